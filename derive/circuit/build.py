@@ -1,0 +1,46 @@
+"""From a description to a Circuit: nets, parts, questions and statements, each checked against the others.
+
+Enters: a Description. Leaves: a Circuit whose wiring is not yet checked as a whole.
+Must not know: TOML, equations.
+"""
+
+from __future__ import annotations
+
+from pathlib import PurePath
+from typing import TYPE_CHECKING
+
+from derive.circuit.nets import pins_of
+from derive.circuit.questions import build_questions
+from derive.circuit.records import About, Circuit, Part
+from derive.circuit.statements import build_statements
+
+if TYPE_CHECKING:
+    from derive.description.outline import Description
+
+
+def build_circuit(description: Description) -> Circuit:
+    """The circuit of a description. Raises DescriptionError where its tables do not fit together."""
+    source = description.source
+    parts = {
+        name: Part(
+            name,
+            part.kind.name,
+            part.variety,
+            pins_of(part, description.parts, source),
+            part.values,
+            part.path,
+            part.mains,
+        )
+        for name, part in description.parts.items()
+    }
+    nodes = tuple(dict.fromkeys(node for part in parts.values() for node in part.pins.values()))
+    questions = build_questions(description, parts)
+    statements = build_statements(description, parts, questions)
+    return Circuit(_about(description), parts, nodes, questions, statements, source)
+
+
+def _about(description: Description) -> About:
+    """What the author says of the sheet; without a title it bears the name of the file."""
+    said = description.about
+    fields = {name: getattr(said, name) for name in type(said).model_fields}
+    return About(**{**fields, "title": said.title or PurePath(description.source.name).stem or "Circuit"})

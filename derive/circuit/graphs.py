@@ -1,0 +1,110 @@
+"""Which pins a part joins, for currents and for voltages.
+
+Enters: parts. Leaves: the edges of the two graphs of a network, by the elements that each part stands for.
+Must not know: values, equations.
+
+An admittance has the same edge in both graphs; a controlled source has its output in the graph of currents
+and what it senses in that of voltages. An ideal voltage is an edge of both that every tree must hold
+(``rigid``); an ideal op amp holds its inputs together in the graph of voltages, and drives its output in
+the graph of currents.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from derive.circuit.records import GROUND, Part
+from derive.circuit.symbols import symbols_of
+
+
+class Edge(NamedTuple):
+    part: str
+    first: str
+    second: str
+
+
+@dataclass
+class Graphs:
+    """Edges of all elements; ``rigid_…`` are those among them that every common tree must hold."""
+
+    rigid_current: list[Edge] = field(default_factory=list)
+    rigid_voltage: list[Edge] = field(default_factory=list)
+    current: list[Edge] = field(default_factory=list)
+    voltage: list[Edge] = field(default_factory=list)
+
+
+class Union:
+    """Sets of nodes that are joined (union and find, halving the paths)."""
+
+    def __init__(self) -> None:
+        self._parent: dict[str, str] = {}
+
+    def find(self, node: str) -> str:
+        parent = self._parent
+        while parent.setdefault(node, node) != node:
+            parent[node] = parent[parent[node]]
+            node = parent[node]
+        return node
+
+    def join(self, first: str, second: str) -> bool:
+        """Join two nodes; False where they were joined already."""
+        one, other = self.find(first), self.find(second)
+        self._parent[one] = other
+        return one != other
+
+
+# Admittances of devices: the symbol's quantity and the pins between which it stands.
+_ADMITTANCES = {
+    "bjt": (
+        ("rpi", "base", "emitter"),
+        ("ro", "collector", "emitter"),
+        ("Cpi", "base", "emitter"),
+        ("Cmu", "base", "collector"),
+    ),
+    "jfet": (("ro", "drain", "source"), ("Cgs", "gate", "source"), ("Cgd", "gate", "drain")),
+    "diode": (("rd", "anode", "cathode"), ("Cj", "anode", "cathode")),
+}
+# Controlled sources: the pins of the output, the pins that are sensed.
+_SOURCES = {
+    "bjt": (("collector", "emitter"), ("base", "emitter")),
+    "jfet": (("drain", "source"), ("gate", "source")),
+    "transconductance": (("first", "second"), ("sense_first", "sense_second")),
+}
+
+
+def graphs_of(parts: Iterable[Part]) -> Graphs:
+    """The two graphs of a circuit with its signals at zero: voltages shorted, currents open."""
+    graphs = Graphs()
+    for part in parts:
+        _add(graphs, part)
+    graphs.current[:0] = graphs.rigid_current
+    graphs.voltage[:0] = graphs.rigid_voltage
+    return graphs
+
+
+def _add(graphs: Graphs, part: Part) -> None:
+    pins = part.pins
+
+    def edge(first: str, second: str) -> Edge:
+        return Edge(part.name, pins[first], pins[second])
+
+    if part.kind == "supply" or (part.kind == "signal" and part.variety == "voltage"):
+        graphs.rigid_current.append(edge("first", "second"))
+        graphs.rigid_voltage.append(edge("first", "second"))
+    elif part.kind == "opamp":
+        graphs.rigid_current.append(Edge(part.name, pins["out"], GROUND))
+        graphs.rigid_voltage.append(edge("plus", "minus"))
+    elif part.kind in ("resistor", "capacitor", "inductor"):
+        graphs.current.append(edge("first", "second"))
+        graphs.voltage.append(edge("first", "second"))
+    if part.kind in _SOURCES:
+        output, sensed = _SOURCES[part.kind]
+        graphs.current.append(edge(*output))
+        graphs.voltage.append(edge(*sensed))
+    present = symbols_of(part)
+    for quantity, first, second in _ADMITTANCES.get(part.kind, ()):
+        if f"{quantity}_{part.name}" in present:
+            graphs.current.append(edge(first, second))
+            graphs.voltage.append(edge(first, second))

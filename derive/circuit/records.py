@@ -1,0 +1,167 @@
+"""The circuit as its author described it, checked and with every node resolved.
+
+Enters: the validated description. Leaves: these records, which all later stages read.
+Must not know: matrices, symbols of the small-signal network, LaTeX.
+
+Nodes are names; pins that share a node have been given its one name. Ground is ``gnd``. Values are exact
+and in SI base units. ``path`` is the key path in the description, with which an error finds its line.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from derive.expression.tree import Expr, Relation
+
+if TYPE_CHECKING:
+    from derive.description.source import Source
+
+GROUND = "gnd"
+Path = tuple[str | int, ...]
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """An exact value in SI base units, its unit (``Ω``, ``F``, ``A``, ``1/V``, ``1`` for a ratio), and how it was written."""
+
+    value: Fraction
+    unit: str
+    text: str
+
+
+@dataclass(frozen=True)
+class Part:
+    """One part: a kind of derive.circuit.parts.KINDS, its variety, the node of each pin, the stated values.
+
+    ``kind``: resistor, capacitor, inductor, diode, bjt, jfet, opamp, transconductance, supply, signal.
+    ``variety``: npn, pnp, n-channel, p-channel, ideal, voltage, current, silicon… or "".
+    ``pins``: pin name to node, in the order of the kind's table. Two-terminal parts have ``first`` and
+    ``second`` (the order of ``between``; of ``from`` for a transconductance, which adds ``sense_first`` and
+    ``sense_second``); a supply ``at`` a node has ``first`` = that node, ``second`` = ground.
+    ``values``: stated values by key (``resistance`` for a resistor, ``capacitance``, ``inductance``,
+    ``transconductance``, ``voltage`` for a supply; else the key of the description: beta, ic, gm, cgs…).
+    ``mains``: whether the author says that the part is on the mains.
+    """
+
+    name: str
+    kind: str
+    variety: str
+    pins: Mapping[str, str]
+    values: Mapping[str, Quantity]
+    path: Path
+    mains: bool = False
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "pins", MappingProxyType(dict(self.pins)))
+        object.__setattr__(self, "values", MappingProxyType(dict(self.values)))
+
+
+@dataclass(frozen=True)
+class Gain:
+    """V(to)/V(source), or V(to)/I where the source is a signal current (``source`` is then its part's name).
+
+    ``driven_by``: the name of the signal that excites, all others being zero. ``source`` is a node, or None
+    when the excitation is a signal current.
+    """
+
+    source: str | None
+    to: str
+    driven_by: str
+
+
+@dataclass(frozen=True)
+class Impedance:
+    """V/I at the port from ``plus`` to ``minus`` with signals zeroed and the parts in ``without`` lifted."""
+
+    plus: str
+    minus: str
+    without: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class ReturnRatio:
+    """T of a controlled source, named by its symbol (``gm_Q2``, or the name of a transconductance part)."""
+
+    of: str
+
+
+@dataclass(frozen=True)
+class Bootstrap:
+    """A = V(far)/V(near) of a two-terminal part under the signal ``driven_by``, and 1/(1 - A)."""
+
+    part: str
+    near: str
+    far: str
+    driven_by: str
+
+
+Ask = Gain | Impedance | ReturnRatio | Bootstrap
+
+
+@dataclass(frozen=True)
+class Question:
+    name: str
+    ask: Ask
+    path: Path
+
+
+@dataclass(frozen=True)
+class Statement:
+    """A stated approximation, not yet resolved against the network's symbols.
+
+    Exactly one of ``relation`` (``>>``, ``<<``, ``->``), ``short``, ``open`` (names of parts) and
+    ``ideal_bootstrap`` (name of a part) is set. ``questions``: the names it applies to; () means all.
+    ``number`` counts from one: A1, A2… ``text`` is what the author wrote.
+    """
+
+    number: int
+    text: str
+    path: Path
+    relation: Relation | None = None
+    short: tuple[str, ...] = ()
+    open: tuple[str, ...] = ()
+    ideal_bootstrap: str | None = None
+    because: str | None = None
+    name: str | None = None
+    questions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class About:
+    """What the author says of the sheet. Frequencies in Hz, temperature in K."""
+
+    title: str
+    purpose: str | None = None
+    author: str | None = None
+    owner: str | None = None
+    approved: str | None = None
+    number: str | None = None
+    revision: str | None = None
+    date: str | None = None
+    language: str = "en"
+    temperature: Fraction = Fraction("298.15")
+    band: tuple[Fraction, Fraction] = (Fraction(20), Fraction(20000))
+    spot: Fraction = Fraction(1000)
+
+
+@dataclass(frozen=True)
+class Circuit:
+    about: About
+    parts: Mapping[str, Part]
+    nodes: tuple[str, ...]
+    questions: tuple[Question, ...]
+    statements: tuple[Statement, ...]
+    source: Source = field(repr=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "parts", MappingProxyType(dict(self.parts)))
+
+
+__all__ = [
+    "GROUND", "About", "Ask", "Bootstrap", "Circuit", "Expr", "Gain", "Impedance", "Part", "Path", "Quantity",
+    "Question", "ReturnRatio", "Statement",
+]

@@ -1,0 +1,93 @@
+"""The symbols that a part gives to the algebra, with their units.
+
+Enters: a checked part. Leaves: symbol names and units. A device's symbol is its quantity and its owner,
+``gm_Q1``; a two-terminal part and a transconductance are their own symbol.
+Must not know: equations, values of symbols.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from types import MappingProxyType
+
+from derive.circuit.records import Part
+from derive.description.hints import a
+
+_OWN: Mapping[str, str] = {"resistor": "Ω", "capacitor": "F", "inductor": "H", "transconductance": "S"}
+
+# For each kind: quantity, unit, and the keys of which one must be stated (none: the symbol is always there).
+QUANTITIES: Mapping[str, tuple[tuple[str, str, tuple[str, ...]], ...]] = MappingProxyType(
+    {
+        "bjt": (
+            ("gm", "S", ()),
+            ("rpi", "Ω", ()),
+            ("beta", "1", ()),
+            ("ro", "Ω", ("va", "ro")),
+            ("rb", "Ω", ("rb",)),
+            ("Cpi", "F", ("cpi",)),
+            ("Cmu", "F", ("cmu",)),
+        ),
+        "jfet": (
+            ("gm", "S", ()),
+            ("ro", "Ω", ("lambda", "ro")),
+            ("Cgs", "F", ("cgs",)),
+            ("Cgd", "F", ("cgd",)),
+        ),
+        "diode": (("rd", "Ω", ()), ("Cj", "F", ("cj",))),
+    }
+)
+
+
+def symbols_of(part: Part) -> dict[str, str]:
+    """The symbols of one part and their units, only those whose values are given.
+
+    Supplies, signals and ideal op amps have none.
+    """
+    if part.kind in _OWN:
+        return {part.name: _OWN[part.kind]}
+    return {
+        f"{quantity}_{part.name}": unit
+        for quantity, unit, keys in QUANTITIES.get(part.kind, ())
+        if not keys or any(key in part.values for key in keys)
+    }
+
+
+def symbols_of_all(parts: Iterable[Part]) -> dict[str, str]:
+    """The symbols of all parts and their units, in the order of the parts."""
+    return {name: unit for part in parts for name, unit in symbols_of(part).items()}
+
+
+def controlled_sources(parts: Iterable[Part]) -> dict[str, str]:
+    """The symbols of all controlled sources, each with the name of its part."""
+    found = {}
+    for part in parts:
+        if part.kind == "transconductance":
+            found[part.name] = part.name
+        elif part.kind in ("bjt", "jfet"):
+            found[f"gm_{part.name}"] = part.name
+    return found
+
+
+def why_missing(symbol: str, parts: Mapping[str, Part]) -> tuple[str, str] | None:
+    """Fault and remedy for a symbol that a part could have and has not; None where none could."""
+    if symbol in parts:
+        return f"{symbol} is {a(parts[symbol].kind)} and has no symbol of its own", _own_symbols(parts[symbol])
+    quantity, _, owner = symbol.partition("_")
+    if owner not in parts:
+        return None
+    for name, _unit, keys in QUANTITIES.get(parts[owner].kind, ()):
+        if name == quantity and keys:
+            return (
+                f"{symbol} is not in this circuit: {owner} states no {' or '.join(keys)}",
+                f"give {owner} a value for {' or '.join(keys)}, or leave the statement out",
+            )
+    return None
+
+
+def _own_symbols(part: Part) -> str:
+    names = list(symbols_of(part))
+    return (
+        f"its symbols are {', '.join(names)}"
+        if names
+        else "name a resistor, a capacitor, or a symbol such as gm_Q1"
+    )

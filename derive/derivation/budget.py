@@ -1,0 +1,89 @@
+"""The budget of a port: which part draws how much of the current that flows into it.
+
+Enters: the solution of an impedance's inquiry. Leaves: the budget, its shares checked to add to one.
+Must not know: LaTeX.
+
+Kirchhoff at the node that is looked into: Y = Σ y (1 - v_far/v) + Σ g v_control/v over all that touches it.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from math import pi
+
+from derive.derivation.checks import equal
+from derive.derivation.kirchhoff import current_term
+from derive.derivation.records import Budget, Share, Step
+from derive.derivation.solution import PORT_CURRENT, Solution
+from derive.errors import Defect
+from derive.expression.tree import Volt, evaluate, total
+from derive.network.records import Element
+from derive.words import Line, Node, Reading
+
+CLOSE = 1e-9
+
+
+def budget(solution: Solution) -> Budget | None:
+    """The budget of the port's first node; None where an ideal source holds it, or nothing touches it alone."""
+    inquiry = solution.inquiry
+    node, other = (solution.node(n) for n in inquiry.port)
+    held = {solution.node(n) for e in inquiry.network.forced if e.controlled for n in e.current}
+    if node in held or node == inquiry.network.ground or inquiry.excitation != "current":
+        return None
+    port = solution.spots[node] - solution.spots.get(other, 0.0)
+    if port == 0:
+        return None
+    touching = [e for e in inquiry.network.elements if _touches(solution, e, node)]
+    if not touching:
+        return None
+    shares = tuple(_share(solution, element, node, port) for element in touching)
+    if abs(sum(s.share for s in shares) - 1) > CLOSE:
+        raise Defect(f"the shares of the budget at {node} do not add to one")
+    return Budget(node, tuple(sorted(shares, key=lambda s: -abs(s.share))), _law(solution, touching, node))
+
+
+def _touches(solution: Solution, element: Element, node: str) -> bool:
+    ends = [solution.node(n) for n in element.current]
+    return node in ends and ends[0] != ends[1]
+
+
+def _law(solution: Solution, touching: list[Element], node: str) -> Step:
+    """i = the sum of all currents away from the node, checked exactly."""
+    terms = [current_term(solution, e, solution.node(e.current[0]) == node) for e in touching]
+    reading = Reading(solution.spots[node], "Ω", style="magnitude")
+    return equal(("Kirchhoff at ", Node(node)), (Line(PORT_CURRENT, "=", total(*terms)),), (reading,), solution.trials)
+
+
+def _share(solution: Solution, element: Element, node: str, port: complex) -> Share:
+    inquiry = solution.inquiry
+    leaving = solution.node(element.current[0]) == node
+    far = solution.node(element.current[1 if leaving else 0])
+    spots: dict[object, complex] = {Volt(n): v for n, v in solution.spots.items()}
+    omega = 2 * pi * float(solution.spot)
+    numbers = {name: float(value) for name, value in solution.numbers.items()}
+    current = complex(evaluate(current_term(solution, element, leaving), {**numbers, **spots, "s": 1j * omega}))
+    own = _own_impedance(element, solution.numbers[element.name], omega)
+    ground = inquiry.network.ground
+    if element.controlled:
+        controls = sum(
+            sign * solution.spots.get(solution.node(n), 0.0) for n, sign in zip(element.voltage, (1, -1), strict=True)
+        )
+        return Share(element.owner, element.name, far, own, None, complex(controls) / port, current, None)
+    if far == ground:
+        return Share(element.owner, element.name, far, own, 0j, None, current, None)
+    follows = solution.ratio((far, ground), inquiry.port)
+    at_spot = follows.spectrum.at_frequency(solution.spot)
+    return Share(element.owner, element.name, far, own, at_spot, None, current, follows)
+
+
+def _own_impedance(element: Element, value: Fraction, omega: float) -> complex:
+    number = float(value)
+    match element.law:
+        case "resistance":
+            return complex(number)
+        case "capacitance":
+            return 1 / (1j * omega * number) if omega and number else complex("inf")
+        case "inductance":
+            return 1j * omega * number
+        case _:
+            return complex(1 / number) if number else complex("inf")

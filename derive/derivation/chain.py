@@ -1,0 +1,129 @@
+"""The gain as a product of node-to-node ratios along the signal path.
+
+Enters: the solution of a gain's inquiry, the statements. Leaves: the chain, checked to multiply up.
+Must not know: LaTeX.
+
+The path is the shortest from the driven node to the output over the couplings of the network: a resistor or a
+capacitor couples its two ends both ways, a controlled source couples what it senses to where its current goes.
+A coupling is shorter the larger the share of the node's own admittance that it makes up at the spot.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from math import log10, pi
+
+import networkx
+
+from derive.algebra.spectrum import Spectrum, from_coefficients
+from derive.approximate.error import measure
+from derive.approximate.records import Approximate, Resolved
+from derive.approximate.reduce import Ground, approximate
+from derive.derivation.records import Chain, Link
+from derive.derivation.solution import Solution
+from derive.errors import Defect
+from derive.expression.tree import Quotient, Volt
+from derive.forms.laurent import Style
+from derive.forms.present import Form, present
+from derive.network.records import Element
+
+WEAKEST = 1e-9
+
+
+def chain(
+    solution: Solution, style: Style, statements: Sequence[Resolved], ground: Ground, exact: Spectrum
+) -> Chain | None:
+    """The chain from the driven node to the output; None when it has a single link or no path is found."""
+    inquiry = solution.inquiry
+    if inquiry.excitation != "voltage" or inquiry.below is not None or inquiry.port[1] != inquiry.network.ground:
+        return None
+    path = signal_path(solution, solution.node(inquiry.port[0]), solution.node(inquiry.above[0]))
+    if path is None or len(path) < 3:
+        return None
+    links = tuple(
+        _link(solution, style, statements, ground, source, to) for source, to in zip(path, path[1:], strict=False)
+    )
+    _require_product(links, exact)
+    if not statements or any(link.approximate is None or link.approximate.reduced.spectrum is None for link in links):
+        return Chain(links, None, None)
+    product = _product([link.approximate.reduced.spectrum for link in links if link.approximate])  # type: ignore[misc]
+    return Chain(links, product, measure(product, exact, ground.band, ground.spot))
+
+
+def signal_path(solution: Solution, start: str, stop: str) -> list[str] | None:
+    """The nodes along the strongest path, both ends included."""
+    graph = networkx.DiGraph()
+    omega = 2 * pi * max(float(solution.spot), 1e-3)
+    own: dict[str, float] = {}
+    edges: list[tuple[str, str, float]] = []
+    for element in solution.inquiry.network.elements:
+        size = _size(element, float(solution.numbers[element.name]), omega)
+        for to in dict.fromkeys(solution.node(n) for n in element.current):
+            own[to] = own.get(to, 0.0) + size
+            edges += [(source, to, size) for source in dict.fromkeys(solution.node(n) for n in element.voltage) if source != to]
+    for element in solution.inquiry.network.forced:
+        if element.controlled:
+            to = solution.node(element.current[0])
+            edges += [(solution.node(n), to, own.get(to, 1.0) or 1.0) for n in element.voltage if solution.node(n) != to]
+    for source, to, size in edges:
+        if solution.inquiry.network.ground in (source, to):
+            continue
+        share = max(size / own.get(to, size), WEAKEST)
+        weight = 1.0 - log10(min(share, 1.0))
+        if not graph.has_edge(source, to) or graph[source][to]["weight"] > weight:
+            graph.add_edge(source, to, weight=weight)
+    if start not in graph or stop not in graph:
+        return None
+    try:
+        return list(networkx.shortest_path(graph, start, stop, weight="weight"))
+    except networkx.NetworkXNoPath:
+        return None
+
+
+def _size(element: Element, number: float, omega: float) -> float:
+    match element.law:
+        case "resistance":
+            return 1 / number if number else 1e12
+        case "capacitance":
+            return omega * number
+        case "inductance":
+            return 1 / (omega * number) if number else 1e12
+        case _:
+            return abs(number)
+
+
+def _link(
+    solution: Solution, style: Style, statements: Sequence[Resolved], ground: Ground, source: str, to: str
+) -> Link:
+    reference = solution.inquiry.network.ground
+    exact = solution.ratio((to, reference), (source, reference))
+    form = present(style, exact.ratio) if exact.ratio is not None else Form(None)
+    reduced: Approximate | None = approximate(exact, statements, ground) if statements else None
+    reduced_form = None
+    if reduced is not None and reduced.reduced.ratio is not None:
+        reduced_form = present(style, reduced.reduced.ratio)
+    name = Quotient(Volt(to), Volt(source))
+    spot = exact.spectrum.at_frequency(solution.spot)
+    return Link(source, to, name, exact, form, spot, reduced, reduced_form)
+
+
+def _product(spectra: Sequence[Spectrum]) -> Spectrum:
+    above, below = [Fraction(1)], [Fraction(1)]
+    for spectrum in spectra:
+        above, below = _times(above, spectrum.numerator), _times(below, spectrum.denominator)
+    return from_coefficients(above, below)
+
+
+def _times(left: Sequence[Fraction], right: Sequence[Fraction]) -> list[Fraction]:
+    result = [Fraction(0)] * (len(left) + len(right) - 1)
+    for i, a in enumerate(left):
+        for j, b in enumerate(right):
+            result[i + j] += a * b
+    return result
+
+
+def _require_product(links: Sequence[Link], exact: Spectrum) -> None:
+    if _product([link.exact.spectrum for link in links]) != exact:
+        raise Defect("the links of a stage chain do not multiply up to the gain")
+

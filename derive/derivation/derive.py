@@ -1,0 +1,129 @@
+"""All that is said about one question: equations, elimination, exact form, structure, approximations.
+
+Enters: the question, the network, the statements. Leaves: a derivation in which every step was checked.
+Must not know: LaTeX, pages, files.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from derive.algebra.spectrum import Spectrum
+from derive.answers.exact import answer
+from derive.answers.inquire import inquire
+from derive.answers.records import Exact
+from derive.approximate.records import Approximate, Resolved
+from derive.approximate.reduce import Ground, approximate
+from derive.circuit.records import Bootstrap, Gain, Impedance, Question
+from derive.derivation.budget import budget
+from derive.derivation.chain import chain
+from derive.derivation.elimination import eliminate
+from derive.derivation.kirchhoff import Equation, equations, steps
+from derive.derivation.records import Chain, Derivation, Step
+from derive.derivation.results import approximation_steps, exact_steps
+from derive.derivation.solution import Solution
+from derive.derivation.wording import asked
+from derive.expression.tree import Name, Volt
+from derive.forms.laurent import Style
+from derive.forms.present import Form, present
+from derive.network.records import Network
+from derive.words import Line, Words
+
+
+@dataclass
+class Sheet:
+    """What the derivations of one sheet share; remembers which equations were printed under which question."""
+
+    network: Network
+    ground: Ground
+    style: Style
+    statements: Sequence[Resolved]
+    printed: dict[tuple[Line, ...], str]
+
+    def statements_for(self, question: Question) -> tuple[Resolved, ...]:
+        return tuple(s for s in self.statements if not s.statement.questions or question.name in s.statement.questions)
+
+
+def derive_question(question: Question, sheet: Sheet) -> Derivation:
+    """The derivation of one question. Raises Defect when a check fails, NoSolution, Unanswerable, TooLarge."""
+    ground = sheet.ground
+    inquiry = inquire(question, sheet.network)
+    exact = answer(inquiry, ground.numbers, ground.ring)
+    spot = exact.spectrum.at_frequency(ground.spot)
+    form = present(sheet.style, exact.ratio) if exact.ratio is not None else Form(None)
+    name = Name(question.name)
+    solution = Solution(inquiry, ground.numbers, ground.ring, ground.spot)
+    found = equations(solution)
+    same = sheet.printed.setdefault(tuple(e.line for e in found), question.name)
+    statements = sheet.statements_for(question)
+    reduced = approximate(exact, statements, ground) if statements else None
+    return Derivation(
+        question=question,
+        exact=exact,
+        form=form,
+        spot=spot,
+        asked=asked(question),
+        same_equations_as=same if same != question.name else None,
+        equations=steps(solution, found) if same == question.name else (),
+        elimination=_elimination(question, solution, found, sheet.style),
+        result=exact_steps(name, exact, form, ground.numbers, spot),
+        chain=_chain(question, solution, sheet, statements, exact),
+        budget=budget(solution) if isinstance(question.ask, Impedance) else None,
+        approximate=reduced,
+        approximate_form=_reduced_form(reduced, sheet.style),
+        approximations=_approximations(name, exact, reduced, statements, sheet),
+        remarks=_remarks(reduced, statements),
+    )
+
+
+def _elimination(
+    question: Question, solution: Solution, found: tuple[Equation, ...], style: Style
+) -> tuple[Step, ...]:
+    """Elimination answers for a node against ground; a ratio within the network is left to the other roads."""
+    inquiry = solution.inquiry
+    if not isinstance(question.ask, Gain | Impedance) or inquiry.below is not None:
+        return ()
+    if inquiry.above[1] != inquiry.network.ground:
+        return ()
+    return eliminate(solution, found, style, Volt(solution.node(inquiry.above[0])))
+
+
+def _chain(
+    question: Question, solution: Solution, sheet: Sheet, statements: Sequence[Resolved], exact: Exact
+) -> Chain | None:
+    if not isinstance(question.ask, Gain | Bootstrap):
+        return None
+    return chain(solution, sheet.style, statements, sheet.ground, exact.spectrum)
+
+
+def _reduced_form(reduced: Approximate | None, style: Style) -> Form | None:
+    if reduced is None or reduced.reduced.ratio is None:
+        return None
+    return present(style, reduced.reduced.ratio)
+
+
+def _approximations(
+    name: Name, exact: Exact, reduced: Approximate | None, statements: Sequence[Resolved], sheet: Sheet
+) -> tuple[Step, ...]:
+    if reduced is None:
+        return ()
+
+    def spot_of(spectrum: Spectrum) -> complex:
+        return spectrum.at_frequency(sheet.ground.spot)
+
+    return approximation_steps(name, exact, reduced, statements, sheet.style, sheet.ground.numbers, spot_of)
+
+
+def _remarks(reduced: Approximate | None, statements: Sequence[Resolved]) -> tuple[Words, ...]:
+    if reduced is None:
+        return ()
+    remarks: list[Words] = []
+    unused = [f"A{e.statement}" for e in reduced.effects if not e.used]
+    if unused:
+        remarks.append((f"{', '.join(unused)} changed nothing here.",))
+    if reduced.reduced.kept_whole:
+        sums = ", ".join(f"the {part}'s sum in s^{power}" for part, power in reduced.reduced.kept_whole)
+        remarks.append((f"Kept whole, since its terms nearly cancel: {sums}.",))
+    return tuple(remarks)
+

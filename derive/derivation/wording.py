@@ -1,0 +1,100 @@
+"""Words that several steps share: what a question asks, what a statement says, how a number reads.
+
+Enters: questions, statements, errors. Leaves: words. Must not know: LaTeX, pages.
+"""
+
+from __future__ import annotations
+
+from math import inf, isinf
+
+from derive.approximate.error import HOLDS_WITHIN, Error
+from derive.approximate.records import Resolved
+from derive.circuit.records import Bootstrap, Gain, Impedance, Question, ReturnRatio, Statement
+from derive.expression.tree import Sym, Volt
+from derive.words import Code, Formula, Node, Reading, Words
+
+HOLDS, WEAK = 10, 3
+"""A stated ratio holds from 10 upwards and is weak from 3; a limit that changes less than 1/10, 1/3 likewise."""
+
+
+def asked(question: Question) -> Words:
+    """The question as a sentence with its definition."""
+    match question.ask:
+        case Gain(None, to, driven_by):
+            return ("The voltage at ", Node(to), " for each ampere of ", Code(driven_by), ".")
+        case Gain(source, to, _):
+            return ("The gain from ", Node(source or ""), " to ", Node(to), ": ", Formula(Volt(to)), " over ", Formula(Volt(source or "")), ".")
+        case Impedance(plus, minus, without):
+            where: Words = ("into ", Node(plus)) if minus == "gnd" else ("between ", Node(plus), " and ", Node(minus))
+            lifted: Words = ()
+            for place, part in enumerate(without):
+                lifted = (*lifted, ", " if place else " with ", Node(part))
+            tail: Words = (*lifted, " lifted.") if without else (".",)
+            return ("The impedance that is seen ", *where, "; signals zeroed", *tail)
+        case ReturnRatio(of):
+            return (
+                "The return ratio of ", Formula(Sym(of)), ": the source is replaced by an independent one, and what comes back "
+                "at its controlling voltage is multiplied by ", Formula(Sym(of)), "; signals zeroed.",
+            )
+        case Bootstrap(part, near, far, driven_by):
+            return (
+                "How the far end of ", Formula(Sym(part)), " follows its near end when ", Code(driven_by), " drives: ",
+                Formula(Volt(far)), " over ", Formula(Volt(near)), ".",
+            )
+
+
+def statement_words(statement: Statement) -> Words:
+    """The statement as algebra where it is a relation, else in words."""
+    if statement.relation is not None:
+        return (Formula(statement.relation),)
+    if statement.ideal_bootstrap is not None:
+        return ("ideal bootstrap of ", Node(statement.ideal_bootstrap))
+    parts = statement.short or statement.open
+    words: Words = ()
+    for place, part in enumerate(parts):
+        words = (*words, ", " if place else "", Node(part))
+    return (*words, " taken as a short" if statement.short else " taken as open")
+
+
+def label(number: int) -> str:
+    return f"A{number}"
+
+
+def verdict(resolved: Resolved, worst_alone: float | None) -> str:
+    """holds, weak or false: by its ratio, or for a limit by what it changes at worst when taken alone."""
+    strength = float(resolved.ratio) if resolved.ratio is not None else None
+    if strength is None:
+        if worst_alone is None:
+            return "not used"
+        strength = inf if worst_alone == 0 else 1 / worst_alone
+    return "holds" if strength >= HOLDS else "weak" if strength >= WEAK else "false"
+
+
+def percent(error: float, digits: int = 2) -> Words:
+    """An error as a percentage; infinite ones in words."""
+    if isinf(error):
+        return ("infinite",)
+    return (Reading(100 * error, "%", digits),)
+
+
+def error_words(error: Error) -> Words:
+    """Error at the spot and at worst, with the frequency."""
+    if isinf(error.spot):
+        return ("error infinite",)
+    peak = " of the peak" if error.of_peak else ""
+    return ("error ", *percent(error.spot), f"{peak}; at worst ", *percent(error.worst), " at ", Reading(error.at, "Hz", 2))
+
+
+def holds_words(error: Error) -> Words:
+    """The band around the spot in which the approximate answer stays within HOLDS_WITHIN."""
+    if error.holds is None:
+        return ("not within ", Reading(100 * HOLDS_WITHIN, "%", 1), " at the spot")
+    low, high = error.holds
+    within: Words = ("within ", Reading(100 * HOLDS_WITHIN, "%", 1))
+    if low == 0 and isinf(high):
+        return (*within, " at all frequencies searched")
+    if low == 0:
+        return (*within, " up to ", Reading(high, "Hz", 2))
+    if isinf(high):
+        return (*within, " from ", Reading(low, "Hz", 2), " up")
+    return (*within, " from ", Reading(low, "Hz", 2), " to ", Reading(high, "Hz", 2))

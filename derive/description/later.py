@@ -1,0 +1,40 @@
+"""Keys that are known and not built yet, with the words that refuse them.
+
+Enters: nothing. Leaves: tables. Must not know: anything else. When something is built, its entry goes; keys
+of single kinds of parts that are not built yet stand with their kind in derive.circuit.parts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+
+def _refused(*keys: str) -> dict[str, str]:
+    return {key: f"{key} is not built yet" for key in keys}
+
+
+TABLES: Mapping[str, str] = {
+    "hand": "hand results in the description are not built yet: check one on the command line",
+    "bench": "measurements are not built yet",
+    "variant": "variants are not built yet: write a second description",
+    "choice": "choices are not built yet: write a second description",
+    "block": "blocks are not built yet: write their parts out",
+    "drawing": "drawings are not built yet",
+    "scan": "scans are not built yet",
+    "alias": "aliases are not built yet: use the symbols of the parts, such as gm_Q1",
+    "accuracy": "accuracy is not built yet: state approximations under [[assume]]",
+    "certify": "certified bounds are not built yet",
+    "mains": "mains at the top is not built yet: write mains = true on the part that is on the mains",
+    **_refused("show", "vary", "plot", "rating"),
+}
+KINDS: Mapping[str, str] = {
+    "mosfet": "mosfet is not built yet: a jfet with gm and ro stated has the same small-signal form",
+}
+PART: Mapping[str, str] = _refused(
+    "vary", "rating", "match", "model", "noise", "temperature", "amplitude", "rms"
+)
+ABOUT: Mapping[str, str] = _refused("accuracy", "certify", "show", "alias", "vary", "mains")
+QUESTION: Mapping[str, str] = _refused(
+    "accuracy", "certify", "show", "vary", "noise", "poles", "step", "margin", "band", "spot"
+)
+ASSUME: Mapping[str, str] = _refused("matched", "band")

@@ -1,0 +1,135 @@
+"""The shape of a description: models of [about], of each kind of part, of questions and statements.
+
+Enters: TOML data of one table. Leaves: a frozen model, its fields read and checked one by one.
+Must not know: other tables, nets, lines. How their complaints are worded is told by complaints.py.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from functools import cache
+from typing import Annotated, Any
+
+from pydantic import BaseModel, ConfigDict, Field, create_model
+
+from derive.circuit.parts import Kind, unit_of
+from derive.description.fields import (
+    checked,
+    read_band,
+    read_date,
+    read_flag,
+    read_mark,
+    read_node,
+    read_pair,
+    read_part_name,
+    read_part_names,
+    read_question_name,
+    read_question_names,
+    read_temperature,
+    read_text,
+    read_word,
+)
+from derive.description.values import read_quantity
+
+LANGUAGES = ("en",)
+
+Text = Annotated[str, checked(read_text, 200)]
+LongText = Annotated[str, checked(read_text, 4000)]
+Mark = Annotated[str, checked(read_mark)]
+Date = Annotated[str, checked(read_date)]
+Node = Annotated[str, checked(read_node)]
+Pair = Annotated[tuple[str, str], checked(read_pair)]
+PartName = Annotated[str, checked(read_part_name)]
+PartNames = Annotated[tuple[str, ...], checked(read_part_names)]
+QuestionName = Annotated[str, checked(read_question_name)]
+QuestionNames = Annotated[tuple[str, ...], checked(read_question_names)]
+Band = Annotated[tuple[Fraction, Fraction], checked(read_band)]
+Temperature = Annotated[Fraction, checked(read_temperature)]
+Spot = Annotated[Fraction, checked(lambda value: read_quantity(value, "Hz", "not negative").value)]
+
+
+class Table(BaseModel):
+    """A table of the description: nothing unknown in it, and nothing changes after reading."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class AboutTable(Table):
+    title: Text | None = None
+    purpose: LongText | None = None
+    author: Text | None = None
+    owner: Text | None = None
+    approved: Text | None = None
+    number: Mark | None = None
+    revision: Mark | None = None
+    date: Date | None = None
+    language: Annotated[str, checked(read_word, LANGUAGES, "language")] = "en"
+    temperature: Temperature = Fraction("298.15")
+    band: Band = (Fraction(20), Fraction(20000))
+    spot: Spot = Fraction(1000)
+
+
+class GainTable(Table):
+    source: Node = Field(alias="from")
+    to: Node
+    driven_by: PartName | None = None
+
+
+class ImpedanceTable(Table):
+    at: Node | None = None
+    between: Pair | None = None
+    without: PartNames = ()
+
+
+class ReturnRatioTable(Table):
+    of: Text
+
+
+class BootstrapTable(Table):
+    part: PartName
+    near: Node
+    driven_by: PartName | None = None
+
+
+class QuestionTable(Table):
+    name: QuestionName
+    gain: GainTable | None = None
+    impedance: ImpedanceTable | None = None
+    return_ratio: ReturnRatioTable | None = None
+    bootstrap: BootstrapTable | None = None
+
+
+class AssumeTable(Table):
+    that: LongText | None = None
+    ideal_bootstrap: PartName | None = None
+    short: PartNames = ()
+    open: PartNames = ()
+    because: LongText | None = None
+    name: Text | None = None
+    questions: QuestionNames = Field(default=(), alias="for")
+
+
+QUESTIONS = ("gain", "impedance", "return_ratio", "bootstrap")
+STATEMENTS = ("that", "ideal_bootstrap", "short", "open")
+
+
+@cache
+def part_model(kind: Kind, variety: str) -> type[Table]:
+    """The model of one kind of part, drawn from its entry in KINDS. Its fields are ``key_`` and the key."""
+    head = kind.head
+    read_head = (
+        checked(read_quantity, head.unit, head.sign)
+        if head
+        else checked(read_word, kind.varieties, kind.name)
+    )
+    shape: dict[str, Any] = {
+        f"key_{kind.name}": (Annotated[Any, read_head], Field(alias=kind.name)),
+        "key_mains": (Annotated[bool, checked(read_flag)], Field(default=False, alias="mains")),
+    }
+    for ends in (*kind.ends, *kind.alternatives):
+        type_ = Pair if len(ends.pins) == 2 else Node
+        shape[f"key_{ends.key}"] = (type_ | None, Field(default=None, alias=ends.key))
+    for value in kind.values:
+        read_value = checked(read_quantity, unit_of(kind, value, variety), value.sign)
+        shape[f"key_{value.key}"] = (Annotated[Any, read_value], Field(default=None, alias=value.key))
+    return create_model(f"{kind.name}_table", __base__=Table, **shape)

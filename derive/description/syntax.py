@@ -1,0 +1,67 @@
+"""Words for what is not TOML.
+
+Enters: the text and the parser's complaint. Leaves: a DescriptionError with line, fault and remedy.
+Must not know: what the keys mean.
+"""
+
+from __future__ import annotations
+
+import re
+
+from derive.description.hints import quote
+from derive.errors import DescriptionError
+
+_KEY = re.compile(r"""\s*(?:\[+\s*)?([A-Za-z0-9_."'+-]+)""")
+
+
+def explain_syntax(name: str, text: str, complaint: str) -> DescriptionError:
+    """The complaint of the TOML parser, with its line and what would be right."""
+    place = re.search(r"\(at line (\d+), column (\d+)\)", complaint)
+    lines = text.split("\n")
+    number = int(place.group(1)) if place else _last_line(lines)
+    line = lines[min(number, len(lines)) - 1]
+    what, remedy = _words(complaint.partition(" (at ")[0], line)
+    return DescriptionError(name, number, what, remedy)
+
+
+def _last_line(lines: list[str]) -> int:
+    """The last line that is not empty."""
+    return next((number for number in range(len(lines), 0, -1) if lines[number - 1].strip()), 1)
+
+
+def _words(fault: str, line: str) -> tuple[str, str]:
+    found = _KEY.match(line)
+    key = found.group(1) if found else "a key"
+    if "Duplicate inline table key" in fault:
+        return f"the key {fault.split('key ')[-1][:40]} is written twice in one table", "keep one"
+    if any(
+        words in fault for words in ("Cannot overwrite", "Cannot declare", "Cannot mutate", "Cannot redefine")
+    ):
+        return (
+            f"the name {key[:40]} is already taken: it is written twice",
+            "give each part and each table its own name",
+        )
+    if "Unescaped" in fault or "hex value" in fault or "scalar value" in fault:
+        return "a backslash in double quotes is read as an escape", "use single quotes around LaTeX"
+    if "Illegal character" in fault or "invalid character" in fault:
+        if "\\n" in fault:
+            return "a text is not closed on its line", "close it with the quote that opened it"
+        return f"the text holds a control character ({fault.split('character ')[-1][:12]})", (
+            "remove it; use single quotes around LaTeX"
+        )
+    if re.search(r"=\s*[+-]?[0-9][0-9.]*\s*[^\s0-9.,}\]#\-:+_]", line):
+        return "a value with a prefix or a unit is not in quotes", 'write it as in "4.7 kΩ"'
+    if re.search(r"=\s*[A-Za-zµΩ]", line) and "Invalid value" in fault:
+        return "a text is not in quotes", 'write it as in signal = "voltage"'
+    if "Unclosed inline table" in fault:
+        return (
+            "a part's line is not closed by }, or a comma is missing in it",
+            "a part stands on one line, in { }, with commas",
+        )
+    if "Unclosed array" in fault:
+        return "a list is not closed by ], or a comma is missing in it", "close it with ]"
+    if "Expected '='" in fault:
+        return f"= is missing after {key[:40]}", "write key = value"
+    if "Invalid initial character" in fault:
+        return "a key is expected here", "write key = value; no comma before }"
+    return f"this is not TOML: {quote(fault, 100)[1:-1]}", "write key = value, with texts in quotes"

@@ -1,0 +1,129 @@
+"""The form in which an answer is printed: short, or as a leading value with named coefficients of s, or not at all.
+
+Enters: a ratio, the numbers of its symbols. Leaves: a form, verified equal to the ratio at random exact points.
+Must not know: questions, steps, LaTeX.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from math import prod
+
+from derive.algebra.ratio import Ratio, lowest_terms
+from derive.algebra.ring import Exponents, Ring
+from derive.expression.tree import ONE, ZERO, Expr, Name, Power, S, Sym, evaluate, product, quotient, total
+from derive.forms.laurent import Style, symbols_held
+from derive.forms.quotients import write_ratio
+from derive.forms.trial import require_equal
+
+READABLE = 26.0
+"""Cost above which an expression is not printed; about two dozen symbols, two lines of a page."""
+ONE_PIECE = 17.0
+"""Cost up to which an answer with s is written in one piece rather than with named coefficients."""
+
+_RANK = {"conductance": 0, "resistance": 1, "inductance": 2, "capacitance": 3, "": 4}
+
+
+@dataclass(frozen=True)
+class Coefficient:
+    """A named coefficient: ``tree`` None where it is too long to read (``terms`` above and below)."""
+
+    name: Name
+    tree: Expr | None
+    terms: tuple[int, int]
+    power: int
+    ratio: Ratio
+
+
+@dataclass(frozen=True)
+class Form:
+    """``tree``: the whole answer, in symbols or in the names of ``coefficients``; None when not printable.
+
+    ``named`` tells whether the tree stands on named coefficients.
+    """
+
+    tree: Expr | None
+    coefficients: tuple[Coefficient, ...] = ()
+
+    @property
+    def named(self) -> bool:
+        return bool(self.coefficients)
+
+
+def style_of(ring: Ring, laws: Mapping[str, str], numbers: Mapping[str, Fraction]) -> Style:
+    """The order in which symbols of a ring are written: conductances, resistances, inductances, capacitances."""
+    known = tuple("" if name == "s" else laws.get(name, "resistance") for name in ring.names)
+    order = sorted(range(len(ring.names)), key=lambda i: (i == 0, _RANK[known[i]], i))
+    if "s" in ring.names:
+        # s stands in front of the capacitance or inductance it belongs to, behind pure numbers.
+        order.insert(0, order.pop(order.index(0)))
+    place = [0] * len(order)
+    for rank, i in enumerate(order):
+        place[i] = rank
+    values = [1.0, *(float(numbers[name]) for name in ring.names[1:])]
+
+    def size(exponents: Exponents) -> float:
+        return prod(v**e for v, e in zip(values, exponents, strict=True) if e) * 10.0 ** (-30 * exponents[0])
+
+    return Style(ring, tuple(place), known, size)
+
+
+def write(style: Style, ratio: Ratio, limit: float = READABLE) -> Expr | None:
+    """The ratio as one readable tree, verified; None when it is too long to read."""
+    if max(ratio.counts) > 40:
+        return None
+    tree = write_ratio(style, ratio)
+    if style.cost(tree) > limit:
+        return None
+    require_equal(tree, ratio)
+    return tree
+
+
+def present(style: Style, ratio: Ratio) -> Form:
+    """The form of an answer."""
+    above, below = (style.ring.by_powers_of_s(side) for side in (ratio.above, ratio.below))
+    if len(above) <= 1 and len(below) == 1:
+        tree = write(style, ratio)
+        return Form(tree) if tree is not None else _single(style, ratio)
+    whole = write(style, ratio, ONE_PIECE)
+    split = _by_powers(style, ratio, above, below)
+    if whole is not None and (len(above) + len(below) <= 3 or style.cost(whole) <= 0.6 * ONE_PIECE):
+        return Form(whole)
+    return split
+
+
+def _single(style: Style, ratio: Ratio) -> Form:
+    return Form(None, (Coefficient(Name("H_0"), None, ratio.counts, 0, ratio),))
+
+
+def _by_powers(style: Style, ratio: Ratio, above: list, below: list) -> Form:
+    """H_0 s^k (1 + b_1 s + …)/(1 + a_1 s + …), with each coefficient a ratio of its own."""
+    first_above = next(i for i, c in enumerate(above) if c != 0)
+    first_below = next(i for i, c in enumerate(below) if c != 0)
+    found: list[Coefficient] = []
+
+    def name(text: str, over, under, power: int) -> Name:  # type: ignore[no-untyped-def]
+        part = lowest_terms(style.ring, over, under)
+        found.append(Coefficient(Name(text), write(style, part), part.counts, power, part))
+        return Name(text)
+
+    def series(letter: str, side: list, first: int) -> Expr:
+        parts: list[Expr] = [ONE]
+        for place in range(first + 1, len(side)):
+            if side[place] != 0:
+                power = place - first
+                coefficient = name(f"{letter}_{power}", side[place], side[first], power)
+                parts.append(product(coefficient, S if power == 1 else Power(S, power)))
+        return total(*parts)
+
+    lead = name("H_0", above[first_above], below[first_below], first_below - first_above)
+    shift = first_above - first_below
+    step: Expr = ONE if shift == 0 else S if abs(shift) == 1 else Power(S, abs(shift))
+    upper = product(lead, step if shift > 0 else ONE, series("b", above, first_above))
+    lower = product(step if shift < 0 else ONE, series("a", below, first_below))
+    tree = quotient(upper, lower)
+    require_equal(tree, ratio, {c.name: c.ratio for c in found})
+    return Form(tree, tuple(found))
+

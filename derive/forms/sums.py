@@ -1,0 +1,111 @@
+"""A sum of monomials written with the fewest symbols: common symbols pulled out, conductances in parallel.
+
+Enters: a Laurent sum. Leaves: a tree. Must not know: what the sum is part of, LaTeX.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from functools import lru_cache
+
+from derive.algebra.ring import Exponents
+from derive.expression.tree import ONE, Expr, Parallel, Quotient, Sum, Sym, negate, product, quotient
+from derive.forms.laurent import Laurent, Style, common, monomial, over, sum_in_order
+
+LARGEST = 14
+"""Terms above which a sum is written as it is."""
+
+
+def write_sum(style: Style, sum_: Laurent) -> Expr:
+    """The cheapest tree found for the sum; equal to it by construction."""
+    return _best(style, tuple(sorted(sum_.items())))
+
+
+@lru_cache(maxsize=20_000)
+def _best(style: Style, items: tuple[tuple[Exponents, Fraction], ...]) -> Expr:
+    sum_ = dict(items)
+    if len(sum_) == 1:
+        ((exponents, coefficient),) = sum_.items()
+        return monomial(style, exponents, coefficient)
+    if all(c < 0 for c in sum_.values()):
+        return negate(_best(style, tuple((e, -c) for e, c in items)))
+    candidates = [_flat(style, sum_)]
+    shared = common(sum_)
+    if any(shared):
+        inner = _best(style, tuple(sorted((over(e, shared), c) for e, c in sum_.items())))
+        candidates.append(_scaled(style, shared, inner))
+    if len(sum_) <= LARGEST:
+        candidates += _grouped(style, sum_)
+    conductance = _parallel(style, sum_)
+    if conductance is not None:
+        candidates.append(conductance)
+    return min(candidates, key=lambda e: round(style.cost(e), 6))
+
+
+def _flat(style: Style, sum_: Laurent) -> Expr:
+    return sum_in_order(style, [(e, monomial(style, e, c)) for e, c in sum_.items()])
+
+
+def _scaled(style: Style, factor: Exponents, inner: Expr) -> Expr:
+    """A monomial times a bracket: what is below the line of the monomial stays below."""
+    above = tuple(max(e, 0) for e in factor)
+    below = tuple(max(-e, 0) for e in factor)
+    return quotient(product(monomial(style, above), inner), monomial(style, below))
+
+
+def _grouped(style: Style, sum_: Laurent) -> list[Expr]:
+    """For each symbol that two terms or more share: those terms over the symbol, and the rest."""
+    found = []
+    width = len(next(iter(sum_)))
+    for i in range(width):
+        for sign in (1, -1):
+            inside = {e: c for e, c in sum_.items() if e[i] * sign > 0}
+            if len(inside) < 2 or len(inside) == len(sum_):
+                continue
+            shared = common(inside)
+            rest = {e: c for e, c in sum_.items() if e not in inside}
+            inner = _best(style, tuple(sorted((over(e, shared), c) for e, c in inside.items())))
+            group = _scaled(style, shared, inner)
+            largest = max(inside, key=style.size)
+            parts: list[tuple[Exponents | None, Expr]] = [(largest, group)]
+            other = _best(style, tuple(sorted(rest.items())))
+            terms = other.terms if isinstance(other, Sum) else (other,)
+            parts += [(max(rest, key=style.size), term) for term in terms]
+            found.append(sum_in_order(style, parts))
+    return found
+
+
+def _parallel(style: Style, sum_: Laurent) -> Expr | None:
+    """A sum of bare conductances 1/R as one over the parallel combination; not for transconductances alone."""
+    branches = [single_impedance(style, e, c) for e, c in sum_.items()]
+    if any(branch is None for branch in branches) or not any(isinstance(b, Sym) for b in branches):
+        return None
+    return Quotient(ONE, Parallel(_in_order(style, [b for b in branches if b is not None])))
+
+
+def single_impedance(style: Style, exponents: Exponents, coefficient: Fraction) -> Expr | None:
+    """R for the admittance 1/R, 1/g for a conductance g; None for anything else."""
+    if coefficient != 1:
+        return None
+    places = [i for i, e in enumerate(exponents) if e]
+    if len(places) != 1 or places[0] == 0:
+        return None
+    symbol, law, power = Sym(style.ring.names[places[0]]), style.laws[places[0]], exponents[places[0]]
+    if law == "resistance" and power == -1:
+        return symbol
+    if law == "conductance" and power == 1:
+        return Quotient(ONE, symbol)
+    return None
+
+
+def parallel_of(style: Style, branches: list[Expr]) -> Expr:
+    return Parallel(_in_order(style, branches))
+
+
+def _in_order(style: Style, branches: list[Expr]) -> tuple[Expr, ...]:
+    def key(branch: Expr) -> tuple[int, int]:
+        name = branch.name if isinstance(branch, Sym) else branch.below.name  # type: ignore[union-attr]
+        return (isinstance(branch, Quotient), style.place[style.ring.index[name]])
+
+    return tuple(sorted(branches, key=key))
+

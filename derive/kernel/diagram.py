@@ -1,0 +1,100 @@
+"""A determinant as a decision diagram: its paths are the terms, each a set of contracted elements.
+
+Enters: elements by number, built bottom-up. Leaves: passes over the diagram: counts, values, polynomials.
+Must not know: graphs, circuits, questions.
+
+A node (element, low, high) stands for low + weight(element) * high: the element deleted, or contracted. It is
+zero-suppressed: an element that a path skips is deleted. References carry a sign; 0 is nothing and ±1 is the
+number ±1. Children are always older than their parents, so that a pass is one loop.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import TypeVar
+
+Value = TypeVar("Value")
+
+ONE = 1
+
+
+class Diagram:
+    """Nodes with unique table; ``root`` is a signed reference."""
+
+    def __init__(self, elements: Sequence[str]) -> None:
+        self.elements = tuple(elements)
+        """Names of the elements by level, topmost first."""
+        self.levels: list[int] = [len(elements), len(elements)]
+        self.lows: list[int] = [0, 0]
+        self.highs: list[int] = [0, 0]
+        self.root = 0
+        self._unique: dict[tuple[int, int, int], int] = {}
+
+    def node(self, level: int, low: int, high: int) -> int:
+        """The signed reference of low + weight * high, shared if it exists."""
+        if high == 0:
+            return low
+        sign = 1
+        if low < 0 or (low == 0 and high < 0):
+            sign, low, high = -1, -low, -high
+        key = (level, low, high)
+        found = self._unique.get(key)
+        if found is None:
+            found = self._unique[key] = len(self.levels)
+            self.levels.append(level)
+            self.lows.append(low)
+            self.highs.append(high)
+        return sign * found
+
+    @property
+    def size(self) -> int:
+        """Number of inner nodes."""
+        return len(self.levels) - 2
+
+    def count(self) -> int:
+        """The number of terms, exactly."""
+        return self._sweep(1, lambda _level, low, high: low + high, signed=False) if self.root else 0
+
+    def fold(
+        self,
+        one: Value,
+        zero: Value,
+        contracted: Sequence[Value],
+        deleted: Sequence[Value],
+    ) -> Value:
+        """The diagram in any commutative ring: the sum over terms of the product over all elements of
+        ``contracted[level]`` or ``deleted[level]``. With ones in ``deleted`` it is the determinant itself.
+        """
+        tails = _suffix_products(deleted, one)
+
+        def between(value: Value, above: int, below: int) -> Value:
+            for level in range(above, below):
+                if tails[level] is not None:
+                    value = value * deleted[level]  # type: ignore[operator]
+            return value
+
+        values: list[Value] = [zero, one]
+        for index in range(2, len(self.levels)):
+            level, low, high = self.levels[index], self.lows[index], self.highs[index]
+            kept = between(values[abs(high)], level + 1, self.levels[abs(high)]) * contracted[level]  # type: ignore[operator]
+            value = kept if high > 0 else -kept  # type: ignore[operator]
+            if low:
+                value = value + between(values[low], level, self.levels[low])
+            values.append(value)
+        if not self.root:
+            return zero
+        top = between(values[abs(self.root)], 0, self.levels[abs(self.root)])
+        return top if self.root > 0 else -top  # type: ignore[operator]
+
+    def _sweep(self, one: int, combine: Callable[[int, int, int], int], *, signed: bool) -> int:
+        values = [0, one]
+        for index in range(2, len(self.levels)):
+            low, high = self.lows[index], self.highs[index]
+            below = values[abs(high)] * (-1 if signed and high < 0 else 1)
+            values.append(combine(self.levels[index], values[low] if low else 0, below))
+        return values[abs(self.root)]
+
+
+def _suffix_products(deleted: Sequence[Value], one: Value) -> list[Value | None]:
+    """None where deleting the element multiplies by one, so that the pass may skip it."""
+    return [None if factor == one else factor for factor in deleted]

@@ -1,0 +1,107 @@
+"""One graph's side of a state: which open nodes are joined, and the sign that joining them brings.
+
+Enters: edges in the order of the elements. Leaves: transitions between partitions.
+Must not know: the other graph, values, diagrams.
+
+A partition is a tuple of block labels, one for each open node in the order of opening. Label 0 is ground;
+other labels count upwards in the order in which blocks first appear. The blocks, in the order of their
+labels, are the rows that are left of the incidence matrix; rows not yet opened come after them. Deleting an
+edge removes a column; contracting it expands the determinant along that column, which removes the row with
+the larger label and adds it to the other. The column's own sign is the same in both graphs and cancels.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+Partition = tuple[int, ...]
+Step = tuple[int, Partition]
+"""Sign and partition; sign 0 when the determinant vanishes (a closed loop, or a node left alone)."""
+
+DEAD: Step = (0, ())
+
+
+class Frontier:
+    """Transitions of one graph for a fixed order of edges; node 0 is ground."""
+
+    def __init__(self, edges: Sequence[tuple[int, int]]) -> None:
+        last: dict[int, int] = {}
+        for index, edge in enumerate(edges):
+            for node in edge:
+                last[node] = index
+        open_nodes: list[int] = []
+        self.opening_order: list[int] = []
+        self._opened: list[int] = []
+        self._ends: list[tuple[int, int]] = []
+        self._kept: list[tuple[int, ...]] = []
+        for index, edge in enumerate(edges):
+            before = len(open_nodes)
+            for node in edge:
+                if node and node not in open_nodes:
+                    open_nodes.append(node)
+                    self.opening_order.append(node)
+            self._opened.append(len(open_nodes) - before)
+            places = tuple(open_nodes.index(node) if node else -1 for node in edge)
+            self._ends.append((places[0], places[1]))
+            kept = tuple(place for place, node in enumerate(open_nodes) if last[node] > index)
+            self._kept.append(kept)
+            open_nodes = [open_nodes[place] for place in kept]
+        self._deleted: list[dict[Partition, Step]] = [{} for _ in edges]
+        self._contracted: list[dict[Partition, Step]] = [{} for _ in edges]
+
+    def delete(self, index: int, partition: Partition) -> Step:
+        """The state after the element has been taken away."""
+        memo = self._deleted[index]
+        step = memo.get(partition)
+        if step is None:
+            step = memo[partition] = _close(self._open(index, partition), self._kept[index])
+        return step
+
+    def contract(self, index: int, partition: Partition) -> Step:
+        """The state after the element's two ends have been made one."""
+        memo = self._contracted[index]
+        step = memo.get(partition)
+        if step is None:
+            step = memo[partition] = self._contract(index, partition)
+        return step
+
+    def _open(self, index: int, partition: Partition) -> Partition:
+        top = max(partition, default=0)
+        return partition + tuple(range(top + 1, top + 1 + self._opened[index]))
+
+    def _contract(self, index: int, partition: Partition) -> Step:
+        blocks = self._open(index, partition)
+        plus, minus = (blocks[place] if place >= 0 else 0 for place in self._ends[index])
+        if plus == minus:
+            return DEAD
+        removed, kept = max(plus, minus), min(plus, minus)
+        sign = (1 if removed == plus else -1) * (-1) ** (removed - 1)
+        joined = tuple(kept if b == removed else b - 1 if b > removed else b for b in blocks)
+        closed = _close(joined, self._kept[index])
+        return (sign * closed[0], closed[1])
+
+
+def _close(blocks: Partition, kept: tuple[int, ...]) -> Step:
+    """Drops the nodes that no later element touches; dead when a block has no open node left."""
+    rest = [blocks[place] for place in kept]
+    order: dict[int, int] = {0: 0}
+    for block in rest:
+        if block not in order:
+            order[block] = len(order)
+    if len(order) - 1 != max(blocks, default=0):
+        return DEAD
+    return (parity(list(order)[1:]), tuple(order[block] for block in rest))
+
+
+def parity(sequence: Sequence[int]) -> int:
+    """+1 for an even permutation of distinct numbers, -1 for an odd one.
+
+    >>> parity([1, 2, 3]), parity([2, 1, 3])
+    (1, -1)
+    """
+    sign = 1
+    for i, left in enumerate(sequence):
+        for right in sequence[i + 1 :]:
+            if left > right:
+                sign = -sign
+    return sign

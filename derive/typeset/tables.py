@@ -1,0 +1,95 @@
+"""Tables of a document as pylatex fragments that fit the page.
+
+Enters: a ``Table``. Leaves: LaTeX for it, and the size of its letters. Must not know: pages, ledgers.
+
+A column is as wide as it needs to be while all columns fit; else smaller letters are tried, and then the
+widest columns wrap. A long table breaks across pages with its head repeated.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pylatex import LongTable, NoEscape, Tabular
+
+from derive.document.records import Column, Table, Words
+from derive.typeset.escape import Latex
+from derive.typeset.words import Speaker, text_width
+
+TEXT_WIDTH = 48.3
+"""Width of the text in em of 10 point: 170 mm."""
+GAP = 1.2
+SIZES = ((r"\small", 0.9), (r"\footnotesize", 0.8), (r"\scriptsize", 0.7))
+KEPT_TOGETHER = 14
+"""A table of more rows may break across pages."""
+WRAP = {"left": r"\raggedright", "right": r"\raggedleft", "centre": r"\centering"}
+LETTER = {"left": "l", "right": "r", "centre": "c"}
+
+
+@dataclass(frozen=True)
+class SetTable:
+    size: Latex
+    latex: Latex
+
+
+def set_table(table: Table, speaker: Speaker) -> SetTable:
+    """The table with booktabs rules, no wider than the text."""
+    needs = [_need(table, place, speaker) for place in range(len(table.columns))]
+    size, scale, widths = _plan(table.columns, needs)
+    spec = "".join(_spec(column, width, scale) for column, width in zip(table.columns, widths, strict=True))
+    room = [width if width is not None else need + 2 for width, need in zip(widths, needs, strict=True)]
+    long = len(table.rows) > KEPT_TOGETHER
+    kind = LongTable if long else Tabular
+    fragment = kind(NoEscape(spec), width=len(table.columns), booktabs=True)
+    fragment.add_row([NoEscape(rf"\strong{{{text}}}") for text in _cells(tuple(c.head for c in table.columns), room, speaker)])
+    if long:
+        fragment.end_table_header()
+    else:
+        fragment.append(NoEscape(r"\midrule"))
+    for row in table.rows:
+        fragment.add_row([NoEscape(text) for text in _cells(row, room, speaker)])
+    return SetTable(Latex(size), Latex(fragment.dumps()))
+
+
+def _need(table: Table, place: int, speaker: Speaker) -> float:
+    """Width in em, at full size, that a column needs on single lines."""
+    head = 1.15 * text_width(table.columns[place].head, speaker.spelling)
+    return max([head, *(text_width(row[place], speaker.spelling) for row in table.rows)]) * 1.03
+
+
+def _plan(columns: tuple[Column, ...], needs: list[float]) -> tuple[str, float, list[float | None]]:
+    """Size of the letters, its scale, and the width of each wrapped column in em of that size."""
+    gaps = GAP * (len(columns) - 1)
+    for size, scale in SIZES[:2]:
+        stated = [column.width * TEXT_WIDTH / scale if column.width is not None else None for column in columns]
+        total = sum(need if width is None else width for need, width in zip(needs, stated, strict=True))
+        if total + gaps <= TEXT_WIDTH / scale:
+            return size, scale, stated
+    size, scale = SIZES[0] if len(columns) <= 6 else SIZES[2]
+    room = TEXT_WIDTH / scale - gaps
+    wants = [column.width * TEXT_WIDTH / scale if column.width is not None else need
+             for column, need in zip(columns, needs, strict=True)]  # fmt: skip
+    return size, scale, _share(wants, room)
+
+
+def _share(wants: list[float], room: float) -> list[float | None]:
+    """Narrow columns keep what they want; the wide ones share the rest equally and wrap."""
+    kept: set[int] = set()
+    while True:
+        left = room - sum(wants[place] for place in kept)
+        each = left / max(1, len(wants) - len(kept))
+        more = {place for place, want in enumerate(wants) if place not in kept and want <= each}
+        if not more:
+            return [None if place in kept else each for place in range(len(wants))]
+        kept |= more
+
+
+def _spec(column: Column, width: float | None, scale: float) -> str:
+    if width is None:
+        return LETTER[column.align]
+    share = width * scale / TEXT_WIDTH
+    return rf">{{{WRAP[column.align]}\arraybackslash}}p{{{share:.4f}\textwidth}}"
+
+
+def _cells(row: tuple[Words, ...], room: list[float], speaker: Speaker) -> list[str]:
+    return [speaker.say(words, width).replace("\n", " ") for words, width in zip(row, room, strict=True)]
