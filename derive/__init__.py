@@ -1,1 +1,34 @@
+"""Symbolic derivations of analogue circuits, written as worksheets.
 
+The same road as the command line, step by step::
+
+    from derive import read, answer, analyse, make, write
+
+    circuit = read("worked/harbour_hydrophone.toml")     # a checked Circuit
+    exact = answer(circuit, "Zin")                       # one exact answer: symbolic ratio, spectrum, terms
+    analysis = analyse(circuit)                          # every question derived, every step checked
+    write(make(circuit), Path("build/harbour_hydrophone"))
+
+Names are looked up on first use, so that importing the package costs nothing.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import Any
+
+_HOME = {
+    "read": "derive.description.reader",
+    "read_text": "derive.description.reader",
+    "answer": "derive.interface",
+    "analyse": "derive.derivation.analyse",
+    "make": "derive.pipeline",
+    "write": "derive.pipeline",
+}
+__all__ = ["analyse", "answer", "make", "read", "read_text", "write"]
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _HOME:
+        raise AttributeError(f"module 'derive' has no attribute {name!r}")
+    return getattr(import_module(_HOME[name]), name)

@@ -83,7 +83,7 @@ def _symbol(name: str, ring: Ring) -> Polynomial:
 
 
 def monomial_tree(ring: Ring, exponents: Exponents, coefficient: int = 1) -> Expr:
-    """A product of symbols (not s) with their powers, in the ring's order."""
+    """A product of symbols with their powers, in the ring's order (s first)."""
     factors: list[Expr] = [Num(Fraction(coefficient))]
     for name, exponent in zip(ring.names, exponents, strict=True):
         if exponent:

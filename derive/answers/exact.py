@@ -10,7 +10,7 @@ admittance made infinite. So every numerator and denominator is a determinant wi
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from derive.algebra.ratio import Ratio, lowest_terms
@@ -33,7 +33,7 @@ class NoSolution(DeriveError):
 def diagrams(inquiry: Inquiry) -> tuple[Diagram, Diagram]:
     """The determinants whose ratio is the answer, numerator first. Raises TooLarge."""
     network = inquiry.network
-    base = [(element.current, element.voltage) for element in network.forced]
+    base = [(element.current, element.voltage) for element in independent(network.forced)]
 
     def solve(*extra: tuple[Edge, Edge]) -> Diagram:
         return determinant(network.elements, [*base, *extra], network.ground)
@@ -44,6 +44,26 @@ def diagrams(inquiry: Inquiry) -> tuple[Diagram, Diagram]:
     if inquiry.excitation == "voltage":
         return above, solve((inquiry.port, inquiry.port))
     return above, solve()
+
+
+def independent(forced: Sequence[Element]) -> list[Element]:
+    """The forced elements without shorts whose ends other shorts have joined already: they add nothing."""
+    parent: dict[str, str] = {}
+
+    def find(node: str) -> str:
+        while node in parent:
+            node = parent[node]
+        return node
+
+    kept = []
+    for element in forced:
+        first, second = find(element.current[0]), find(element.current[1])
+        if element.controlled:
+            kept.append(element)
+        elif first != second:
+            parent[first] = second
+            kept.append(element)
+    return kept
 
 
 def answer(inquiry: Inquiry, numbers: Mapping[str, Fraction], ring: Ring) -> Exact:

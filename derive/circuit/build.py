@@ -1,6 +1,6 @@
 """From a description to a Circuit: nets, parts, questions and statements, each checked against the others.
 
-Enters: a Description. Leaves: a Circuit whose wiring is not yet checked as a whole.
+Enters: a Description. Leaves: a checked Circuit, or a DescriptionError.
 Must not know: TOML, equations.
 """
 
@@ -9,6 +9,7 @@ from __future__ import annotations
 from pathlib import PurePath
 from typing import TYPE_CHECKING
 
+from derive.circuit.checks import check_nodes, check_parts
 from derive.circuit.nets import pins_of
 from derive.circuit.questions import build_questions
 from derive.circuit.records import About, Circuit, Part
@@ -33,10 +34,13 @@ def build_circuit(description: Description) -> Circuit:
         )
         for name, part in description.parts.items()
     }
+    check_parts(parts, source)
     nodes = tuple(dict.fromkeys(node for part in parts.values() for node in part.pins.values()))
     questions = build_questions(description, parts)
     statements = build_statements(description, parts, questions)
-    return Circuit(_about(description), parts, nodes, questions, statements, source)
+    circuit = Circuit(_about(description), parts, nodes, questions, statements, source)
+    check_nodes(circuit)
+    return circuit
 
 
 def _about(description: Description) -> About:

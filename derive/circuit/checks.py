@@ -1,36 +1,39 @@
 """Faults of the wiring as a whole.
 
-Enters: a Circuit whose tables fit together. Leaves: nothing, or a DescriptionError for the first fault.
+Enters: the parts with their nodes; a Circuit. Leaves: nothing, or a DescriptionError for the first fault.
 Must not know: TOML, equations beyond which pins a part joins (derive.circuit.graphs).
 """
 
 from __future__ import annotations
 
-from derive.circuit.graphs import Edge, Graphs, Union, graphs_of
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from derive.circuit.graphs import Edge, Union, graphs_of
 from derive.circuit.parts import KINDS
 from derive.circuit.records import GROUND, Bootstrap, Circuit, Gain, Impedance, Part
 from derive.description.hints import join_and, nearest
-from derive.errors import DescriptionError
+
+if TYPE_CHECKING:
+    from derive.description.source import Source
 
 
-def check_circuit(circuit: Circuit) -> None:
-    """Refuse a circuit that is wired wrongly. Raises DescriptionError."""
-    if GROUND not in circuit.nodes:
-        raise DescriptionError(
-            circuit.source.name,
-            circuit.source.line_of(("parts",)),
-            "no part touches ground",
-            "name one node gnd",
-        )
-    for part in circuit.parts.values():
-        _check_own_pins(circuit, part)
+def check_parts(parts: Mapping[str, Part], source: Source) -> None:
+    """Refuse parts that are without effect or form a loop of ideal sources. Raises DescriptionError."""
+    if not any(GROUND in part.pins.values() for part in parts.values()):
+        raise source.error(("parts",), "no part touches ground", "name one node gnd")
+    for part in parts.values():
+        _check_own_pins(source, part)
+    _check_loops(source, parts)
+
+
+def check_nodes(circuit: Circuit) -> None:
+    """Refuse nodes that lead nowhere or are held by nothing. Raises DescriptionError."""
     _check_touched(circuit)
-    graphs = graphs_of(circuit.parts.values())
-    _check_loops(circuit, graphs)
-    _check_held(circuit, graphs)
+    _check_held(circuit)
 
 
-def _check_own_pins(circuit: Circuit, part: Part) -> None:
+def _check_own_pins(source: Source, part: Part) -> None:
     """Refuse a part whose pins leave it without effect."""
     pins = part.pins
     pairs = [ends.pins for ends in KINDS[part.kind].ends if len(ends.pins) == 2]
@@ -38,13 +41,15 @@ def _check_own_pins(circuit: Circuit, part: Part) -> None:
         pairs = [("anode", "cathode")] if part.kind == "diode" else [("plus", "minus")]
     for one, other in pairs:
         if pins[one] == pins[other]:
-            what = f"{part.name} joins node {pins[one]} to itself"
-            raise circuit.source.error(part.path, what, "name two different nodes, or leave the part out")
+            senses = part.kind == "opamp" or one == "sense_first"
+            verb, preposition = ("senses", "against") if senses else ("joins", "to")
+            what = f"{part.name} {verb} node {pins[one]} {preposition} itself"
+            raise source.error(part.path, what, "name two different nodes, or leave the part out")
     if len(pins) > 1 and len(set(pins.values())) == 1:
         what = f"all pins of {part.name} are on node {next(iter(pins.values()))}"
-        raise circuit.source.error(part.path, what, "name its nodes, or leave the part out")
+        raise source.error(part.path, what, "name its nodes, or leave the part out")
     if part.kind == "opamp" and pins["out"] == GROUND:
-        raise circuit.source.error(
+        raise source.error(
             (*part.path, "out"), f"the output of {part.name} is on ground", "name the node that it drives"
         )
 
@@ -76,7 +81,7 @@ def _check_touched(circuit: Circuit) -> None:
         part = circuit.parts[names[0]]
         owner, dot, pin = node.partition(".")
         if dot:
-            what = f"{owner} has no {pin}, and nothing else names {node}"
+            what = f"{owner} says no node for its {pin}, and nothing else names {node}"
             raise circuit.source.error(part.path, what, f'write {pin} = "…" with the node that it joins')
         other = nearest(node, [name for name in circuit.nodes if name != node and name != GROUND])
         remedy = "join it to another part, or ask a question about it"
@@ -91,8 +96,9 @@ def _pin_path(part: Part, node: str) -> tuple[str | int, ...]:
     return (*part.path, *keys[:1])
 
 
-def _check_loops(circuit: Circuit, graphs: Graphs) -> None:
+def _check_loops(source: Source, parts: Mapping[str, Part]) -> None:
     """Refuse a loop of parts that each fix a voltage, or of op amps that share what they hold."""
+    graphs = graphs_of(parts.values())
     for edges in (graphs.rigid_current, graphs.rigid_voltage):
         union = Union()
         tree: list[Edge] = []
@@ -103,8 +109,8 @@ def _check_loops(circuit: Circuit, graphs: Graphs) -> None:
             names = [*dict.fromkeys(one.part for one in _way(tree, edge.first, edge.second))]
             if edge.part not in names:
                 names.append(edge.part)
-            part = circuit.parts[edge.part]
-            raise circuit.source.error(
+            part = parts[edge.part]
+            raise source.error(
                 part.path,
                 f"{join_and(names)} form a loop without impedance",
                 "put a resistance into the loop, or leave one of them out",
@@ -125,12 +131,13 @@ def _way(tree: list[Edge], start: str, end: str) -> list[Edge]:
     return reached.get(end, [])
 
 
-def _check_held(circuit: Circuit, graphs: Graphs) -> None:
+def _check_held(circuit: Circuit) -> None:
     """Refuse a node that no current can leave, or whose voltage nothing fixes.
 
     Each node must be joined to ground in the graph of currents and in that of voltages, or the nodal
     determinant is zero (two-graph form of the matrix-tree theorem: W. K. Chen, Applied Graph Theory).
     """
+    graphs = graphs_of(circuit.parts.values())
     for edges, what, remedy in (
         (graphs.current, "has no path to ground", "join it to ground through a part that carries current"),
         (graphs.voltage, "is held by nothing: only current sources meet there",

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 def build_questions(description: Description, parts: Mapping[str, Part]) -> tuple[Question, ...]:
     """All questions, in the order of the description. Raises DescriptionError."""
     nodes = tuple(dict.fromkeys(node for part in parts.values() for node in part.pins.values()))
-    taken = {**dict.fromkeys(parts, "a part"), **dict.fromkeys(symbols_of_all(parts.values()), "a symbol")}
+    taken = {**dict.fromkeys(symbols_of_all(parts.values()), "a symbol"), **dict.fromkeys(parts, "a part")}
     questions = []
     for index, table in enumerate(description.questions):
         asker = Asker(description, parts, nodes, table.name, ("question", index))

@@ -71,7 +71,9 @@ def controlled_sources(parts: Iterable[Part]) -> dict[str, str]:
 def why_missing(symbol: str, parts: Mapping[str, Part]) -> tuple[str, str] | None:
     """Fault and remedy for a symbol that a part could have and has not; None where none could."""
     if symbol in parts:
-        return f"{symbol} is {a(parts[symbol].kind)} and has no symbol of its own", _own_symbols(parts[symbol])
+        return f"{symbol} is {a(parts[symbol].kind)} and has no symbol of its own", _own_symbols(
+            parts[symbol]
+        )
     quantity, _, owner = symbol.partition("_")
     if owner not in parts:
         return None

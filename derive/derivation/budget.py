@@ -17,13 +17,17 @@ from derive.derivation.records import Budget, Share, Step
 from derive.derivation.solution import PORT_CURRENT, Solution
 from derive.errors import Defect
 from derive.expression.tree import Volt, evaluate, total
+from derive.forms.laurent import Style
+from derive.forms.present import present
 from derive.network.records import Element
 from derive.words import Line, Node, Reading
 
 CLOSE = 1e-9
+SHORT = 12
+"""Terms up to which the formula for a far end is worked out."""
 
 
-def budget(solution: Solution) -> Budget | None:
+def budget(solution: Solution, style: Style) -> Budget | None:
     """The budget of the port's first node; None where an ideal source holds it, or nothing touches it alone."""
     inquiry = solution.inquiry
     node, other = (solution.node(n) for n in inquiry.port)
@@ -36,7 +40,7 @@ def budget(solution: Solution) -> Budget | None:
     touching = [e for e in inquiry.network.elements if _touches(solution, e, node)]
     if not touching:
         return None
-    shares = tuple(_share(solution, element, node, port) for element in touching)
+    shares = tuple(_share(solution, style, element, node, port) for element in touching)
     if abs(sum(s.share for s in shares) - 1) > CLOSE:
         raise Defect(f"the shares of the budget at {node} do not add to one")
     return Budget(node, tuple(sorted(shares, key=lambda s: -abs(s.share))), _law(solution, touching, node))
@@ -54,7 +58,7 @@ def _law(solution: Solution, touching: list[Element], node: str) -> Step:
     return equal(("Kirchhoff at ", Node(node)), (Line(PORT_CURRENT, "=", total(*terms)),), (reading,), solution.trials)
 
 
-def _share(solution: Solution, element: Element, node: str, port: complex) -> Share:
+def _share(solution: Solution, style: Style, element: Element, node: str, port: complex) -> Share:
     inquiry = solution.inquiry
     leaving = solution.node(element.current[0]) == node
     far = solution.node(element.current[1 if leaving else 0])
@@ -73,7 +77,8 @@ def _share(solution: Solution, element: Element, node: str, port: complex) -> Sh
         return Share(element.owner, element.name, far, own, 0j, None, current, None)
     follows = solution.ratio((far, ground), inquiry.port)
     at_spot = follows.spectrum.at_frequency(solution.spot)
-    return Share(element.owner, element.name, far, own, at_spot, None, current, follows)
+    form = present(style, follows.ratio) if follows.ratio is not None and sum(follows.ratio.counts) <= SHORT else None
+    return Share(element.owner, element.name, far, own, at_spot, None, current, form)
 
 
 def _own_impedance(element: Element, value: Fraction, omega: float) -> complex:

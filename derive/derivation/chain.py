@@ -5,7 +5,8 @@ Must not know: LaTeX.
 
 The path is the shortest from the driven node to the output over the couplings of the network: a resistor or a
 capacitor couples its two ends both ways, a controlled source couples what it senses to where its current goes.
-A coupling is shorter the larger the share of the node's own admittance that it makes up at the spot.
+A coupling is shorter the larger the share of the node's own admittance that it makes up at the spot; for a
+controlled source this counts a tenth, since the signal is meant to go that way.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from math import log10, pi
 
 import networkx
 
+from derive.algebra.ratio import Ratio
 from derive.algebra.spectrum import Spectrum, from_coefficients
 from derive.approximate.error import measure
 from derive.approximate.records import Approximate, Resolved
@@ -29,6 +31,10 @@ from derive.forms.present import Form, present
 from derive.network.records import Element
 
 WEAKEST = 1e-9
+MOST_IN_A_LINK = 24
+"""Terms above which a link's formula is not printed."""
+GUIDED = 0.1
+"""How much a weak share lengthens a controlled source's coupling, beside a passive part's."""
 
 
 def chain(
@@ -56,21 +62,23 @@ def signal_path(solution: Solution, start: str, stop: str) -> list[str] | None:
     graph = networkx.DiGraph()
     omega = 2 * pi * max(float(solution.spot), 1e-3)
     own: dict[str, float] = {}
-    edges: list[tuple[str, str, float]] = []
+    edges: list[tuple[str, str, float, bool]] = []
     for element in solution.inquiry.network.elements:
         size = _size(element, float(solution.numbers[element.name]), omega)
         for to in dict.fromkeys(solution.node(n) for n in element.current):
             own[to] = own.get(to, 0.0) + size
-            edges += [(source, to, size) for source in dict.fromkeys(solution.node(n) for n in element.voltage) if source != to]
+            sources = dict.fromkeys(solution.node(n) for n in element.voltage)
+            edges += [(source, to, size, element.controlled) for source in sources if source != to]
     for element in solution.inquiry.network.forced:
         if element.controlled:
             to = solution.node(element.current[0])
-            edges += [(solution.node(n), to, own.get(to, 1.0) or 1.0) for n in element.voltage if solution.node(n) != to]
-    for source, to, size in edges:
+            sources = dict.fromkeys(solution.node(n) for n in element.voltage)
+            edges += [(source, to, own.get(to, 1.0), True) for source in sources if source != to]
+    for source, to, size, guided in edges:
         if solution.inquiry.network.ground in (source, to):
             continue
         share = max(size / own.get(to, size), WEAKEST)
-        weight = 1.0 - log10(min(share, 1.0))
+        weight = 1.0 - (GUIDED if guided else 1.0) * log10(min(share, 1.0))
         if not graph.has_edge(source, to) or graph[source][to]["weight"] > weight:
             graph.add_edge(source, to, weight=weight)
     if start not in graph or stop not in graph:
@@ -98,14 +106,21 @@ def _link(
 ) -> Link:
     reference = solution.inquiry.network.ground
     exact = solution.ratio((to, reference), (source, reference))
-    form = present(style, exact.ratio) if exact.ratio is not None else Form(None)
+    form = _short_form(style, exact.ratio)
     reduced: Approximate | None = approximate(exact, statements, ground) if statements else None
     reduced_form = None
     if reduced is not None and reduced.reduced.ratio is not None:
-        reduced_form = present(style, reduced.reduced.ratio)
+        reduced_form = _short_form(style, reduced.reduced.ratio)
     name = Quotient(Volt(to), Volt(source))
     spot = exact.spectrum.at_frequency(solution.spot)
     return Link(source, to, name, exact, form, spot, reduced, reduced_form)
+
+
+def _short_form(style: Style, ratio: Ratio | None) -> Form:
+    """A link's form, if it can be seen at once: a table of links has no room for more."""
+    if ratio is None or sum(ratio.counts) > MOST_IN_A_LINK:
+        return Form(None)
+    return present(style, ratio)
 
 
 def _product(spectra: Sequence[Spectrum]) -> Spectrum:

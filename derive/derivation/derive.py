@@ -16,6 +16,7 @@ from derive.answers.records import Exact
 from derive.approximate.records import Approximate, Resolved
 from derive.approximate.reduce import Ground, approximate
 from derive.circuit.records import Bootstrap, Gain, Impedance, Question
+from derive.derivation.bootstrap import only_path, seen_from_near_end
 from derive.derivation.budget import budget
 from derive.derivation.chain import chain
 from derive.derivation.elimination import eliminate
@@ -67,12 +68,13 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
         same_equations_as=same if same != question.name else None,
         equations=steps(solution, found) if same == question.name else (),
         elimination=_elimination(question, solution, found, sheet.style),
-        result=exact_steps(name, exact, form, ground.numbers, spot),
+        result=exact_steps(name, exact, form, ground.numbers, spot) + _bootstrapped(question, solution, name),
         chain=_chain(question, solution, sheet, statements, exact),
-        budget=budget(solution) if isinstance(question.ask, Impedance) else None,
+        budget=budget(solution, sheet.style) if isinstance(question.ask, Impedance) else None,
         approximate=reduced,
         approximate_form=_reduced_form(reduced, sheet.style),
-        approximations=_approximations(name, exact, reduced, statements, sheet),
+        approximations=_approximations(name, exact, reduced, statements, sheet)
+        + _only_path(name, solution, exact, reduced, statements),
         remarks=_remarks(reduced, statements),
     )
 
@@ -87,6 +89,13 @@ def _elimination(
     if inquiry.above[1] != inquiry.network.ground:
         return ()
     return eliminate(solution, found, style, Volt(solution.node(inquiry.above[0])))
+
+
+def _bootstrapped(question: Question, solution: Solution, name: Name) -> tuple[Step, ...]:
+    if not isinstance(question.ask, Bootstrap):
+        return ()
+    element = next((e for e in solution.inquiry.network.elements if e.owner == question.ask.part), None)
+    return seen_from_near_end(solution, name, element, question.ask.near) if element is not None else ()
 
 
 def _chain(
@@ -113,6 +122,16 @@ def _approximations(
         return spectrum.at_frequency(sheet.ground.spot)
 
     return approximation_steps(name, exact, reduced, statements, sheet.style, sheet.ground.numbers, spot_of)
+
+
+def _only_path(
+    name: Name, solution: Solution, exact: Exact, reduced: Approximate | None, statements: Sequence[Resolved]
+) -> tuple[Step, ...]:
+    """Where an ideal bootstrap removed the only path, what it stands for is kept: Z = R/(1 - A)."""
+    if reduced is None or reduced.reduced.spectrum is not None or exact.inquiry.excitation != "current":
+        return ()
+    parts = [s.statement.ideal_bootstrap for s in statements if s.statement.ideal_bootstrap]
+    return only_path(name, solution, exact, parts)
 
 
 def _remarks(reduced: Approximate | None, statements: Sequence[Resolved]) -> tuple[Words, ...]:

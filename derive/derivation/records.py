@@ -75,7 +75,8 @@ class Share:
     follows: complex | None
     controls: complex | None
     share: complex
-    follows_exact: Exact | None
+    follows_form: Form | None
+    """How the far end follows, as a formula, where it is short."""
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from typing import Any
 
 from derive.algebra.ratio import Ratio
 from derive.answers.records import Exact
-from derive.approximate.records import Approximate, Dropped, Effect, Resolved
+from derive.approximate.records import Approximate, Dropped, Effect, Reduced, Resolved
 from derive.derivation.checks import approximate, equal, remark
 from derive.derivation.records import Step
 from derive.derivation.wording import error_words, label, statement_words
@@ -22,22 +22,26 @@ from derive.forms.trial import points
 from derive.words import Formula, Inline, Line, Reading, Words
 
 
+BRIEF = 12
+"""Terms up to which an answer between the exact and the last approximate one is printed."""
+
+
 def exact_steps(name: Name, exact: Exact, form: Form, numbers: Mapping[str, Fraction], spot: complex) -> tuple[Step, ...]:
     """The exact answer: its form and coefficients, or its size where it is too long to read."""
     unit = exact.inquiry.unit
     reading = Reading(spot, unit, style="magnitude")
     if form.tree is None:
-        rule: Words = ("exact, too long to print: ", *_sizes(exact.terms))
+        rule: Words = ("exact, too long to print (", *_sizes(exact.terms), ")")
         return (remark(rule, (reading,), ("its value and its poles and zeros are computed from all of them",)),)
     assert exact.ratio is not None
     trials = _trials(name, exact.ratio, form)
     made = [equal(("exact",), (Line(name, "=", form.tree),), (reading,), trials)]
-    made += [_coefficient_step(c, unit, numbers, trials) for c in form.coefficients]
-    return tuple(made)
+    return tuple(made + _coefficient_steps(form, unit, numbers, trials))
 
 
 def _sizes(terms: tuple[int, int]) -> Words:
-    return (f"{terms[0]:,} terms above, {terms[1]:,} below".replace(",", "\u2009"),)
+    above, below = (f"{count:,}".replace(",", "\u2009") for count in terms)
+    return (f"{above} over {below} terms",)
 
 
 def _trials(name: Name, ratio: Ratio, form: Form) -> list[dict[Any, Fraction]]:
@@ -61,15 +65,23 @@ def coefficient_unit(coefficient: Coefficient, unit: str) -> str:
     return "·".join(u for u in (base, seconds) if u) or "1"
 
 
-def _coefficient_step(
-    coefficient: Coefficient, unit: str, numbers: Mapping[str, Fraction], trials: Sequence[Mapping[Any, Fraction]]
-) -> Step:
-    value = coefficient.ratio.value(numbers)
-    reading = Reading(float(value), coefficient_unit(coefficient, unit))
-    if coefficient.tree is None:
-        rule: Words = (Formula(coefficient.name), ", too long to print: ", *_sizes(coefficient.terms))
-        return remark(rule, (reading,))
-    return equal((_meaning(coefficient),), (Line(coefficient.name, "=", coefficient.tree),), (reading,), trials)
+def _coefficient_steps(
+    form: Form, unit: str, numbers: Mapping[str, Fraction], trials: Sequence[Mapping[Any, Fraction]]
+) -> list[Step]:
+    """A step for each coefficient that can be read, and one remark with the numbers of those that cannot."""
+    made = []
+    long: list[Inline] = []
+    for coefficient in form.coefficients:
+        reading = Reading(float(coefficient.ratio.value(numbers)), coefficient_unit(coefficient, unit))
+        if coefficient.tree is not None:
+            line = Line(coefficient.name, "=", coefficient.tree)
+            made.append(equal((_meaning(coefficient),), (line,), (reading,), trials))
+        else:
+            long += [", " if long else "", Formula(coefficient.name), " = ", reading]
+            long += [" (", *_sizes(coefficient.terms), ")"]
+    if long:
+        made.append(remark(("too long to print, so in numbers: ", *long)))
+    return made
 
 
 def _meaning(coefficient: Coefficient) -> str:
@@ -89,12 +101,13 @@ def approximation_steps(
     used = [effect for effect in found.effects if effect.used]
     for effect in used:
         statement = next(s for s in statements if s.number == effect.statement)
-        made += _effect_steps(name, exact, effect, statement, style, numbers, spot_of)
+        made += _effect_steps(name, exact, effect, statement, style, numbers, spot_of, effect is used[-1])
     return tuple(made)
 
 
 def _effect_steps(
-    name: Name, exact: Exact, effect: Effect, statement: Resolved, style: Style, numbers: Mapping[str, Fraction], spot_of: Any
+    name: Name, exact: Exact, effect: Effect, statement: Resolved, style: Style,
+    numbers: Mapping[str, Fraction], spot_of: Any, last: bool,
 ) -> list[Step]:
     reduced = effect.reduced
     rule: Words = (f"{label(effect.statement)}: ", *statement_words(statement.statement))
@@ -104,15 +117,20 @@ def _effect_steps(
         return [approximate(rule, (Line(name, "≈", Infinite()),), infinite, effect.together.spot, note)]
     value = spot_of(reduced.spectrum)
     number: Words = (Reading(value, exact.inquiry.unit, style="magnitude"),)
-    form = present(style, reduced.ratio) if reduced.ratio is not None else Form(None)
-    if form.tree is None:
+    form = present(style, reduced.ratio) if reduced.ratio is not None and (last or _brief(reduced)) else Form(None)
+    if form.tree is None or not (last or form.complete):
         return [remark((*rule, "; ", *_sizes(reduced.terms), " stay"), number, note)]
     made = [approximate(rule, (Line(name, "≈", form.tree),), number, effect.together.spot, note)]
     if form.coefficients:
         assert reduced.ratio is not None
         trials = _trials(name, reduced.ratio, form)
-        made += [_coefficient_step(c, exact.inquiry.unit, numbers, trials) for c in form.coefficients]
+        made += _coefficient_steps(form, exact.inquiry.unit, numbers, trials)
     return made
+
+
+def _brief(reduced: Reduced) -> bool:
+    """Whether a form between the exact and the last one is worth printing."""
+    return sum(reduced.terms) <= BRIEF
 
 
 def dropped_words(dropped: Sequence[Dropped]) -> Words:
@@ -124,4 +142,3 @@ def dropped_words(dropped: Sequence[Dropped]) -> Words:
     words: list[Inline] = [f"{len(dropped)} terms dropped: "]
     words += [", ".join(f"{count} with the help of {label(number)}" for number, count in sorted(by.items()))]
     return tuple(words)
-

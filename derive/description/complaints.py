@@ -54,7 +54,7 @@ def _explain(fault: Any, model: type[BaseModel], data: Any, source: Source, path
         return source.error(
             full,
             f"{about}{where[-1]} is missing",
-            f"write {where[-1]} = …; {suggest('', known, 'keys here')}",
+            f"write {where[-1]} = …; {suggest('', known, 'key')}",
         )
     wrong = fault.get("ctx", {}).get("error")
     if isinstance(wrong, WrongValue):

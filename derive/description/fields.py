@@ -94,14 +94,11 @@ def check_part_name(name: str) -> None:
         )
     if not PART_NAME.fullmatch(name):
         capital = name[:1].upper() + name[1:]
-        better = (
-            f", such as {capital}"
-            if capital != name and PART_NAME.fullmatch(capital)
-            else ", such as R1, Rload or Q2A"
-        )
+        if PART_NAME.fullmatch(capital):
+            raise WrongValue(f"the part name {quote(name)} begins with a small letter", f"write {capital}")
         raise WrongValue(
             f"{quote(name)} is no name for a part",
-            f"a capital, letters, digits, at most one capital after the digits{better}",
+            "a capital, letters, then digits, then at most one capital: R1, Rload or Q2A",
         )
 
 
@@ -172,7 +169,11 @@ def read_word(value: object, known: tuple[str, ...], kind: str) -> str:
     if isinstance(value, str) and value in known:
         return value
     words = " or ".join(f'"{word}"' for word in known)
-    hint = f"write {words}" if len(known) <= 3 else suggest(value if isinstance(value, str) else "", known)
+    hint = (
+        f"write {words}"
+        if len(known) <= 3
+        else suggest(value if isinstance(value, str) else "", known, "type")
+    )
     raise WrongValue(f"{quote(value)} is not a known {kind}", hint)
 
 

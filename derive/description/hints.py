@@ -22,22 +22,24 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     return by_lower[found[0]] if found else None
 
 
-def suggest(word: str, known: Iterable[str], kind: str = "known") -> str:
-    """A remedy: the nearest known word, else the list of them.
+def suggest(word: str, known: Iterable[str], kind: str) -> str:
+    """A remedy: the nearest known word, else the list of them. ``kind`` is what they are, in the singular.
 
-    >>> suggest("emiter", ["base", "emitter"])
-    'the nearest known is emitter'
-    >>> suggest("x", ["base", "emitter"])
-    'known: base, emitter'
+    >>> suggest("emiter", ["base", "emitter"], "pin")
+    'the nearest pin is emitter'
+    >>> suggest("x", ["base", "emitter"], "pin")
+    'the pins are base, emitter'
     """
     names = list(known)
     match = nearest(word, names)
     if match is not None:
         return f"the nearest {kind} is {match}"
     if not names:
-        return "there are none here"
+        return f"there is no {kind} here"
+    if len(names) == 1:
+        return f"the only {kind} is {names[0]}"
     shown = ", ".join(names[:_LONGEST_LIST]) + ("…" if len(names) > _LONGEST_LIST else "")
-    return f"{kind}: {shown}"
+    return f"the {kind}s are {shown}"
 
 
 def quote(value: object, longest: int = 40) -> str:

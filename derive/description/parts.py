@@ -72,7 +72,9 @@ def _kind_of(name: str, line: dict[str, Any], source: Source) -> Kind:
         return KINDS[given[0]]
     path: Path = ("parts", name, *given[1:2])
     if given:
-        raise source.error(path, f"{name} is said to be {a(given[0])} and {a(given[1])}", "a part has one kind")
+        raise source.error(
+            path, f"{name} is said to be {a(given[0])} and {a(given[1])}", "a part has one kind"
+        )
     for key in line:
         match = nearest(key, KINDS)
         if match is not None:
@@ -155,7 +157,7 @@ def _check_pinch_off(
     text = vp.text.lstrip("+-")
     raise source.error(
         ("parts", name, "vp"),
-        f"{name}: vp of a {variety} type is {right}, and it says {quote(vp.text)}",
+        f"{name}: vp of {variety} types is {right}, and it says {quote(vp.text)}",
         f'write vp = "{"-" if right == "negative" else ""}{text}"'
         if vp.value
         else "write its pinch-off voltage",

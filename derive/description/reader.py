@@ -1,7 +1,7 @@
 """From a file to a checked Circuit.
 
 Enters: a path, or a text and its name. Leaves: a Circuit, or a DescriptionError with file, line, fault and
-remedy. Must not know: how any stage does its work. The order: text, TOML, tables, nets and records, checks.
+remedy. Must not know: how any stage does its work. The order: text, TOML, tables, circuit.
 """
 
 from __future__ import annotations
@@ -9,7 +9,6 @@ from __future__ import annotations
 from pathlib import Path
 
 from derive.circuit.build import build_circuit
-from derive.circuit.checks import check_circuit
 from derive.circuit.records import Circuit
 from derive.description.outline import read_outline
 from derive.description.source import Source, load, source_of_file, source_of_text
@@ -26,7 +25,4 @@ def read_text(text: str, name: str) -> Circuit:
 
 
 def _read(source: Source) -> Circuit:
-    description = read_outline(load(source), source)
-    circuit = build_circuit(description)
-    check_circuit(circuit)
-    return circuit
+    return build_circuit(read_outline(load(source), source))

@@ -120,7 +120,7 @@ def part_model(kind: Kind, variety: str) -> type[Table]:
     read_head = (
         checked(read_quantity, head.unit, head.sign)
         if head
-        else checked(read_word, kind.varieties, kind.name)
+        else checked(read_word, kind.varieties, f"type of {kind.name}")
     )
     shape: dict[str, Any] = {
         f"key_{kind.name}": (Annotated[Any, read_head], Field(alias=kind.name)),

@@ -114,7 +114,7 @@ def _check_values(source: Source, data: dict[str, Any]) -> None:
         path, value = waiting.pop()
         if len(path) > DEEPEST_NESTING:
             raise source.error(
-                path[:2], "tables are nested too deep", "no key of a description has so many dots"
+                path, "tables are nested too deep", "no key of a description has so many dots"
             )
         if isinstance(value, dict):
             for key in value:

@@ -37,6 +37,8 @@ def _words(fault: str, line: str) -> tuple[str, str]:
     if any(
         words in fault for words in ("Cannot overwrite", "Cannot declare", "Cannot mutate", "Cannot redefine")
     ):
+        if re.match(r"\s*\[(question|assume)\]", line):
+            return f"[{key}] has single brackets", f"write [[{key}]]"
         return (
             f"the name {key[:40]} is already taken: it is written twice",
             "give each part and each table its own name",

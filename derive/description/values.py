@@ -16,7 +16,7 @@ from derive.circuit.records import Quantity
 from derive.description.hints import quote
 from derive.description.units import FIXED, LETTERS, PREFIXES, SPELLINGS
 
-_NUMBER = re.compile(r"([+-]?)([0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE]([+-]?[0-9]{1,3}))?(?![0-9.])")
+_NUMBER = re.compile(r"([+-]?)([0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE]([+-]?[0-9]+))?(?![0-9.])")
 _CODE = re.compile(r"([0-9]*)([A-Za-zµμ])([0-9]*)")
 _SPACES = " \u00a0\u2009\u202f"
 _LARGEST_POWER = 40
@@ -60,7 +60,7 @@ def read_quantity(value: object, unit: str, sign: str = "positive") -> Quantity:
 
 def _expected(unit: str) -> str:
     words, _, example = SPELLINGS[unit]
-    return f'{words}, such as "{example}"'
+    return f'{words if unit == "1" else f"a value in {words}"}, such as "{example}"'
 
 
 def _exact(value: int | Decimal) -> Fraction:
@@ -82,7 +82,7 @@ def _read_text(text: str, unit: str) -> Fraction:
     if match is None:
         raise _no_number(text, unit)
     sign, digits, exponent = match.groups()
-    if len(digits) > _MOST_DIGITS or abs(int(exponent or 0)) > _LARGEST_POWER:
+    if len(digits) > _MOST_DIGITS or len(exponent or "") > 4 or abs(int(exponent or 0)) > _LARGEST_POWER:
         raise WrongValue(f"{quote(text)} has no sensible size", f"write {_expected(unit)}")
     number = Fraction(digits) * Fraction(10) ** int(exponent or 0) * (-1 if sign == "-" else 1)
     rest = text[match.end() :].strip(_SPACES)
@@ -155,7 +155,7 @@ def _wrong_unit(text: str, rest: str, unit: str) -> WrongValue:
 
 def _check_sign(number: Fraction, text: str, sign: str) -> None:
     if sign == "positive" and number <= 0:
-        zero = "leave the part out" if number == 0 else "write its magnitude"
+        zero = "leave it out" if number == 0 else "write its magnitude"
         raise WrongValue(f"{quote(text)} is not greater than zero", zero)
     if sign == "not negative" and number < 0:
         raise WrongValue(f"{quote(text)} is less than zero", "write zero or more")

@@ -98,6 +98,8 @@ def _words(rest: str, before: str, start: str) -> tuple[str, str]:
     character = rest[0]
     if character == ">" and before in ("", "-"):
         return "the relation has nothing to its left", "write it as X >> Y or X -> 0"
+    if character == "*" and re.search(r"\*\*\s*\(?-?[0-9]+\)?\s*\*$", before):
+        return "this is a power of a power", "write it with one exponent, or with brackets"
     if character == ")" and before.count("(") <= before.count(")"):
         return "this bracket was never opened", "remove ) or add ("
     if character in CHARACTERS:

@@ -65,7 +65,7 @@ def write_number(value: Fraction) -> str:
     digits, sign = str(abs(value.numerator) * 10**places // value.denominator), "-" if value < 0 else ""
     significant = digits.rstrip("0") or "0"
     exponent = len(digits) - 1 - places
-    if value == 0 or -4 < exponent < 6 or len(significant) > exponent + 1 > 0:
+    if value == 0 or -4 < exponent < 6 or len(significant) >= exponent + 1 > 0:
         return sign + _decimal(digits, places)
     mantissa = significant[0] + ("." + significant[1:] if len(significant) > 1 else "")
     return f"{sign}{mantissa}e{exponent}"

@@ -47,6 +47,26 @@ class Style:
     memo: dict[int, tuple[Expr, float, int]] = field(default_factory=dict, repr=False)
     """Cost and number of quotients of each tree seen, by identity; holds the tree so that the key stays valid."""
 
+    forms: dict[tuple[str, str], object] = field(default_factory=dict, repr=False)
+    """Forms already found, by the text of numerator and denominator."""
+
+    inner: dict[tuple[int, ...], Style] = field(default_factory=dict, repr=False)
+
+    def within(self, used: tuple[int, ...]) -> Style:
+        """The style in the ring of some of the generators only."""
+        if used not in self.inner:
+            width = len(self.ring.names)
+
+            def size(exponents: Exponents) -> float:
+                whole = [0] * width
+                for i, e in zip(used, exponents, strict=True):
+                    whole[i] = e
+                return self.size(tuple(whole))
+
+            names, places, laws = ([row[i] for i in used] for row in (self.ring.names, self.place, self.laws))
+            self.inner[used] = Style(Ring(tuple(names)), tuple(places), tuple(laws), size)
+        return self.inner[used]
+
     def cost(self, expr: Expr) -> float:
         """What a reader must hold: each symbol one, each bracketed sum and each division a little more."""
         return self._measure(expr)[0]

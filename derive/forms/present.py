@@ -20,6 +20,8 @@ from derive.forms.trial import require_equal
 
 READABLE = 26.0
 """Cost above which an expression is not printed; about two dozen symbols, two lines of a page."""
+MOST_TERMS = 22
+"""Terms in all factors above which no readable form is looked for."""
 ONE_PIECE = 17.0
 """Cost up to which an answer with s is written in one piece rather than with named coefficients."""
 
@@ -48,6 +50,11 @@ class Form:
     coefficients: tuple[Coefficient, ...] = ()
 
     @property
+    def complete(self) -> bool:
+        """Whether all of it can be printed."""
+        return self.tree is not None and all(c.tree is not None for c in self.coefficients)
+
+    @property
     def named(self) -> bool:
         return bool(self.coefficients)
 
@@ -72,7 +79,7 @@ def style_of(ring: Ring, laws: Mapping[str, str], numbers: Mapping[str, Fraction
 
 def write(style: Style, ratio: Ratio, limit: float = READABLE) -> Expr | None:
     """The ratio as one readable tree, verified; None when it is too long to read."""
-    if max(ratio.counts) > 40:
+    if not _short_enough(ratio):
         return None
     tree = write_ratio(style, ratio)
     if style.cost(tree) > limit:
@@ -81,8 +88,28 @@ def write(style: Style, ratio: Ratio, limit: float = READABLE) -> Expr | None:
     return tree
 
 
+def _short_enough(ratio: Ratio) -> bool:
+    """Whether a search is worth while: few terms, counted factor by factor."""
+    if max(ratio.counts) > MOST_TERMS**2:
+        return False
+    held = 0
+    for side in (ratio.above, ratio.below):
+        _, factors = side.factor()
+        held += sum(len(factor.to_dict()) for factor, _ in factors if len(factor.to_dict()) > 1)
+    return held <= MOST_TERMS
+
+
 def present(style: Style, ratio: Ratio) -> Form:
-    """The form of an answer."""
+    """The form of an answer; the same ratio is worked out once."""
+    key = (str(ratio.above), str(ratio.below))
+    known = style.forms.get(key)
+    if known is None:
+        known = style.forms[key] = _present(style, ratio)
+    assert isinstance(known, Form)
+    return known
+
+
+def _present(style: Style, ratio: Ratio) -> Form:
     above, below = (style.ring.by_powers_of_s(side) for side in (ratio.above, ratio.below))
     if len(above) <= 1 and len(below) == 1:
         tree = write(style, ratio)

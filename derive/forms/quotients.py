@@ -22,6 +22,8 @@ from derive.forms.sums import parallel_of, single_impedance, write_sum
 SPLITTABLE = 12
 """Terms above which no split is tried."""
 DEPTH = 2
+EFFORT = 60
+"""Ratios looked at in one search after which no more splits are tried."""
 MOST_CHOICES = 600
 KEPT_CHOICES = 4
 SIMPLE = 5.0
@@ -30,7 +32,19 @@ SIMPLE = 5.0
 
 def write_ratio(style: Style, ratio: Ratio) -> Expr:
     """The cheapest tree found; equal to the ratio by construction (and checked by whoever prints it)."""
-    return _Search(style, ratio.ring).best(ratio, DEPTH)
+    inner, small = _within_its_symbols(style, ratio)
+    return _Search(inner, small.ring).best(small, DEPTH)
+
+
+def _within_its_symbols(style: Style, ratio: Ratio) -> tuple[Style, Ratio]:
+    """The same ratio in the ring of only those symbols that stand in it: the search is quicker there."""
+    tables = [laurent(side) for side in (ratio.above, ratio.below)]
+    width = len(ratio.ring.names)
+    used = (0, *(i for i in range(1, width) if any(e[i] for table in tables for e in table)))
+    inner = style.within(used)
+    ring = inner.ring
+    sides = [ring.polynomial({tuple(e[i] for i in used): int(c) for e, c in table.items()}) for table in tables]
+    return inner, Ratio(ring, *sides)
 
 
 @dataclass(frozen=True)
@@ -46,6 +60,7 @@ class _Search:
     def __init__(self, style: Style, ring: Ring) -> None:
         self.style, self.ring = style, ring
         self.known: dict[tuple[str, str], tuple[int, Expr]] = {}
+        self.left = EFFORT
 
     def best(self, ratio: Ratio, depth: int) -> Expr:
         if ratio.above == 0:
@@ -56,8 +71,9 @@ class _Search:
             return known[1]
         found = [self._factored(ratio)]
         above, below = ratio.counts
-        simple = self.style.cost(found[0]) <= SIMPLE
-        if depth and not simple and max(above, below) <= SPLITTABLE:
+        simple = self.style.cost(found[0]) <= max(SIMPLE, _held(ratio) + 1.5)
+        self.left -= 1
+        if depth and not simple and self.left > 0 and max(above, below) <= SPLITTABLE:
             if above > 1 and below > 1:
                 found += self._splits(ratio, depth)
                 found += self._reciprocals(ratio, depth)
@@ -203,6 +219,12 @@ def _branches(admittances: Sum) -> Expr:
             case _:
                 branches.append(quotient(ONE, term))
     return Parallel(tuple(branches))
+
+
+def _held(ratio: Ratio) -> int:
+    """How many different symbols stand in the ratio: no form holds fewer."""
+    sides = [*laurent(ratio.above), *laurent(ratio.below)]
+    return sum(1 for column in zip(*sides, strict=True) if any(column))
 
 
 def _raised(exponents: Exponents, power: int) -> Exponents:

@@ -9,55 +9,30 @@ The library that draws is loaded when the first plot is drawn, not before.
 from __future__ import annotations
 
 import io
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
-from derive.document.records import Curve, Plot
-from derive.errors import Defect
+from derive.document.records import Plot
 from derive.numbers import engineering
-from derive.plots.scales import (
-    DECIBEL_STEPS,
-    DEGREE_STEPS,
-    LEAST_DECIBELS,
-    LEAST_DEGREES,
-    Scale,
-    frequencies,
-    linear,
-    logarithmic,
-    tick_label,
-)
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
+from derive.plots.scales import Scale, frequencies, tick_label
+from derive.plots.traces import Trace, magnitude_scale, phase_scale, prepare
 
 WIDTH, HEIGHT = 170 / 25.4, 72 / 25.4
 """Inches: the width of the text, and about seven centimetres."""
 INK, ACCENT, GREY, HAIR = "0.1", "#b4431f", "0.45", "0.82"
 OUTSIDE = "0.95"
+ON_WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 1.0}
 STYLES: dict[str, dict[str, Any]] = {
     "exact": {"color": INK, "linewidth": 1.1, "linestyle": "-", "zorder": 3},
     "approximate": {"color": ACCENT, "linewidth": 1.3, "linestyle": (0, (4.5, 2.2)), "zorder": 4},
 }
-FONTS = {
+FONTS: Any = {
     "font.family": "cmr10", "mathtext.fontset": "cm", "font.size": 8.0, "axes.unicode_minus": False,
     "axes.formatter.use_mathtext": True, "pdf.fonttype": 3, "axes.linewidth": 0.5, "path.simplify": True,
 }  # fmt: skip
 MARKS = {"−": "$-$", "Ω": r"$\Omega$", "µ": r"$\mu$", "°": r"$^\circ$", "\u2009": " ", "√": r"$\surd$"}
 """Characters that the text font lacks, as mathematics."""
-DIVERGED = 40.0
-"""An approximate curve may stretch the axis by so many decibels beyond the exact one."""
-
-
-@dataclass(frozen=True)
-class Trace:
-    """One curve ready to draw: magnitude in the axis' unit, phase in degrees, unwrapped."""
-
-    name: str
-    frequency: NDArray[np.float64]
-    magnitude: NDArray[np.float64]
-    phase: NDArray[np.float64]
 
 
 def draw(plot: Plot) -> bytes:
@@ -67,7 +42,7 @@ def draw(plot: Plot) -> bytes:
     from matplotlib.figure import Figure
 
     decibels = plot.unit in ("V/V", "1", "A/A")
-    traces = _traces(plot, decibels)
+    traces = prepare(plot, decibels)
     with matplotlib.rc_context(FONTS):
         figure = Figure(figsize=(WIDTH, HEIGHT))
         FigureCanvasPdf(figure)
@@ -75,9 +50,14 @@ def draw(plot: Plot) -> bytes:
         magnitude, phase, agreement = _axes(figure, strip)
         reach = frequencies(traces[0].frequency[0], traces[0].frequency[-1])
         unit = "dB" if decibels else plot.unit
-        _frame(magnitude, _magnitude_scale(traces, decibels), reach, unit, log=not decibels, plot=plot)
-        _frame(phase, _phase_scale(traces), reach, "°", log=False, plot=plot)
+        _frame(magnitude, magnitude_scale(traces, decibels), reach, unit, log=not decibels, plot=plot)
+        _frame(phase, phase_scale(traces), reach, "°", log=False, plot=plot)
         magnitude.tick_params(labelbottom=False)
+        for axes, name in ((magnitude, "magnitude"), (phase, "phase")):
+            place = axes.get_position()
+            figure.text(
+                0.012, (place.y0 + place.y1) / 2, name, rotation=90, ha="center", va="center", color=GREY
+            )
         for trace in traces:
             magnitude.plot(trace.frequency, trace.magnitude, **STYLES[trace.name])
             phase.plot(trace.frequency, trace.phase, **STYLES[trace.name])
@@ -88,57 +68,13 @@ def draw(plot: Plot) -> bytes:
         return _bytes(figure)
 
 
-def _traces(plot: Plot, decibels: bool) -> list[Trace]:
-    curves = sorted(plot.curves, key=lambda curve: curve.name != "exact")
-    traces = [_trace(curve, decibels) for curve in curves]
-    if not traces:
-        raise Defect(f"the plot {plot.stem!r} has no curve")
-    first = traces[0]
-    near = int(np.argmin(np.abs(np.log(first.frequency / max(plot.spot, first.frequency[0])))))
-    return [first, *(_beside(trace, first, near) for trace in traces[1:])]
-
-
-def _trace(curve: Curve, decibels: bool) -> Trace:
-    frequency = np.asarray(curve.frequencies, dtype=float)
-    values = np.asarray(curve.values, dtype=complex)
-    usable = (frequency > 0) & np.isfinite(values) & (np.abs(values) > 0)
-    frequency, values = frequency[usable], values[usable]
-    if len(frequency) < 2:
-        raise Defect("a curve needs two samples at positive frequencies")
-    size = np.abs(values)
-    angle = np.degrees(np.unwrap(np.angle(values)))
-    if angle[0] < -179.99:
-        angle = angle + 360.0
-    return Trace(curve.name, frequency, 20 * np.log10(size) if decibels else size, angle)
-
-
-def _beside(trace: Trace, exact: Trace, near: int) -> Trace:
-    """The trace moved by whole turns so that its phase lies beside the exact one at the spot."""
-    own = float(np.interp(exact.frequency[near], trace.frequency, trace.phase))
-    turns = round((exact.phase[near] - own) / 360.0)
-    return Trace(trace.name, trace.frequency, trace.magnitude, trace.phase + 360.0 * turns)
-
-
-def _magnitude_scale(traces: list[Trace], decibels: bool) -> Scale:
-    exact = traces[0].magnitude
-    everything = np.concatenate([trace.magnitude for trace in traces])
-    if decibels:
-        shown = np.clip(everything, exact.min() - DIVERGED, exact.max() + DIVERGED)
-        return linear(shown.tolist(), DECIBEL_STEPS, LEAST_DECIBELS)
-    ratio = 10 ** (DIVERGED / 20)
-    return logarithmic(np.clip(everything, exact.min() / ratio, exact.max() * ratio).tolist())
-
-
-def _phase_scale(traces: list[Trace]) -> Scale:
-    return linear(np.concatenate([trace.phase for trace in traces]).tolist(), DEGREE_STEPS, LEAST_DEGREES)
-
-
 def _axes(figure: Any, strip: bool) -> tuple[Any, Any, Any]:
     """The axes, placed by hand: the same place in every plot, so that plots line up on the page."""
-    left, width = 0.088, 0.900
+    left, width = 0.100, 0.875
     base = 0.150 if strip else 0.085
-    magnitude = figure.add_axes((left, base + 0.37, width, 0.935 - base - 0.37))
-    phase = figure.add_axes((left, base, width, 0.335), sharex=magnitude)
+    middle = base + (0.935 - base) * 0.45
+    magnitude = figure.add_axes((left, middle + 0.045, width, 0.935 - middle - 0.045))
+    phase = figure.add_axes((left, base, width, middle - base), sharex=magnitude)
     agreement = figure.add_axes((left, 0.012, width, 0.052), sharex=magnitude) if strip else None
     return magnitude, phase, agreement
 
@@ -163,7 +99,9 @@ def _frame(axes: Any, scale: Scale, reach: Scale, unit: str, *, log: bool, plot:
     axes.set_axisbelow(True)
     for start, end in ((reach.low, plot.band[0]), (plot.band[1], reach.high)):
         if end > start:
-            axes.axvspan(max(start, reach.low), min(end, reach.high), facecolor=OUTSIDE, edgecolor="none", zorder=-1)
+            axes.axvspan(
+                max(start, reach.low), min(end, reach.high), facecolor=OUTSIDE, edgecolor="none", zorder=-1
+            )
     for edge in plot.band:
         if reach.low < edge < reach.high:
             axes.axvline(edge, color=GREY, linewidth=0.5, zorder=1)
@@ -176,6 +114,9 @@ def _labels(unit: str) -> Any:
 
 
 def _typeset(text: str) -> str:
+    """Text with the signs that the text font lacks set as mathematics."""
+    if text.endswith("°"):
+        return "$" + text[:-1].replace("−", "-").replace("\u2009", "") + r"^\circ$"
     return "".join(MARKS.get(char, char) for char in text)
 
 
@@ -191,7 +132,7 @@ def _mark_spot(magnitude: Any, phase: Any, exact: Trace, spot: float) -> None:
                   markeredgewidth=0.9, zorder=5)  # fmt: skip
     label = _typeset(f"spot {tick_label(spot, 'Hz')}")
     magnitude.annotate(label, (spot, 1.0), xycoords=("data", "axes fraction"), xytext=(0, 2.5),
-                       textcoords="offset points", ha="center", va="bottom", fontsize=7, color=GREY)  # fmt: skip
+                       textcoords="offset points", ha="center", va="bottom", color=GREY)  # fmt: skip
 
 
 def _legend(figure: Any, magnitude: Any, traces: list[Trace]) -> None:
@@ -203,26 +144,37 @@ def _legend(figure: Any, magnitude: Any, traces: list[Trace]) -> None:
         handles=handles, loc="lower right", bbox_to_anchor=(box.x1, box.y1 - 0.012), ncols=len(handles),
         frameon=False, fontsize=7.5, handlelength=3.2, columnspacing=1.6, borderaxespad=0.2, borderpad=0.2,
     )  # fmt: skip
-    figure.text(box.x0, box.y1 + 0.014, "magnitude and phase", fontsize=7, color=GREY)
 
 
 def _agreement(axes: Any, plot: Plot, reach: Scale) -> None:
     """The strip under the plot: where the approximate answer holds, and how well."""
     percent = engineering((plot.tolerance or 0.0) * 100, "%", 3)
-    limit = tick_label(float(percent.mantissa.replace("\u2009", "")), "%") if not percent.exponent else str(percent)
+    limit = (
+        tick_label(float(percent.mantissa.replace("\u2009", "")), "%")
+        if not percent.exponent
+        else str(percent)
+    )
     axes.set_ylim(0, 1)
     axes.axis("off")
     axes.axhline(0.5, color=HAIR, linewidth=0.5, zorder=0)
     if plot.agree is None:
         words = f"nowhere within {limit} of the exact answer"
     else:
-        low, high = (min(max(edge, reach.low), reach.high) for edge in plot.agree)
+        low, high = (float(np.clip(edge, reach.low, reach.high)) for edge in plot.agree)
         axes.axvspan(low, high, facecolor="#f0d9cf", edgecolor=ACCENT, linewidth=0.5, zorder=1)
-        ends = " to ".join(str(engineering(edge, "Hz", 3)) for edge in plot.agree)
-        words = f"approximate within {limit} of exact: {ends}"
+        words = f"approximate within {limit} of exact {_reach_words(*plot.agree)}"
     axes.text(0.5, 0.46, _typeset(words), transform=axes.transAxes, ha="center", va="center", fontsize=7.5,
-              color=INK, zorder=3,
-              bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.0, "alpha": 1.0} if plot.agree is None else None)  # fmt: skip
+              color=INK, zorder=3, bbox=ON_WHITE if plot.agree is None else None)  # fmt: skip
+
+
+def _reach_words(low: float, high: float) -> str:
+    """A band in words; zero and infinity stand for no limit."""
+    ends = [str(engineering(edge, "Hz", 3)) for edge in (low, high)]
+    if low <= 0 and np.isinf(high):
+        return "at all frequencies"
+    if low <= 0:
+        return f"up to {ends[1]}"
+    return f"from {ends[0]} up" if np.isinf(high) else f"from {ends[0]} to {ends[1]}"
 
 
 def _bytes(figure: Any) -> bytes:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from derive.numbers import engineering
 
@@ -63,7 +63,9 @@ def logarithmic(values: Sequence[float], least: float = 10 ** (LEAST_DECIBELS / 
     first, last = math.floor(math.log10(low) + 1e-9), math.ceil(math.log10(high) - 1e-9)
     stride = math.ceil((last - first) / 6)
     ticks = tuple(10.0**power for power in range(first, last + 1, stride))
-    return Scale(10.0**first, 10.0**last, ticks, _between_decades(10.0**first, 10.0**last) if stride == 1 else ())
+    return Scale(
+        10.0**first, 10.0**last, ticks, _between_decades(10.0**first, 10.0**last) if stride == 1 else ()
+    )
 
 
 def frequencies(low: float, high: float) -> Scale:
@@ -109,5 +111,4 @@ def tick_label(value: float, unit: str) -> str:
     mantissa = parts.mantissa
     if "." in mantissa:
         mantissa = mantissa.rstrip("0\u2009").rstrip(".")
-    text = str(type(parts)(mantissa, parts.prefix, parts.unit, parts.exponent))
-    return text
+    return str(replace(parts, mantissa=mantissa))

@@ -5,7 +5,8 @@ Must not know: circuits.
 """
 
 from derive.typeset.compile import compile_pdf
-from derive.typeset.page import Sheet, render, spelling_of
+from derive.typeset.mentions import spelling_of
+from derive.typeset.page import Sheet, render
 from derive.typeset.spelling import Spelling
 
 __all__ = ["Sheet", "Spelling", "compile_pdf", "render", "spelling_of"]

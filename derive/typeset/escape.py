@@ -35,8 +35,9 @@ SPECIALS = {
     "³": r"\textthreesuperior{}", "½": r"\textonehalf{}", "¼": r"\textonequarter{}",
     "¾": r"\textthreequarters{}", "§": r"\S{}", "¶": r"\P{}", "©": r"\textcopyright{}",
     "®": r"\textregistered{}", "£": r"\pounds{}", "¥": r"\textyen{}", "¢": r"\textcent{}",
-    "¦": r"\textbrokenbar{}", "ª": r"\textordfeminine{}", "º": r"\textordmasculine{}", "¡": r"\textexclamdown{}",
-    "¿": r"\textquestiondown{}", "«": r"\guillemotleft{}", "»": r"\guillemotright{}", "¤": r"\textcurrency{}",
+    "¦": r"\textbrokenbar{}", "ª": r"\textordfeminine{}", "º": r"\textordmasculine{}",
+    "¡": r"\textexclamdown{}", "¿": r"\textquestiondown{}",
+    "«": r"\guillemotleft{}", "»": r"\guillemotright{}", "¤": r"\textcurrency{}",
     "¨": r"\textasciidieresis{}", "¯": r"\textasciimacron{}", "´": r"\textasciiacute{}", "¸": r"\c{}",
     "←": r"\textleftarrow{}", "→": r"\textrightarrow{}", "↑": r"\textuparrow{}", "↓": r"\textdownarrow{}",
     "√": r"\textsurd{}", "\u201a": r"\quotesinglbase{}", "\u201e": r"\quotedblbase{}",
@@ -50,8 +51,9 @@ MATHEMATICAL = {
     "⋅": "cdot", "′": "prime", "∓": "mp", "⊥": "perp",
     "α": "alpha", "β": "beta", "γ": "gamma", "δ": "delta", "ε": "varepsilon", "ζ": "zeta", "η": "eta",
     "θ": "theta", "ι": "iota", "κ": "kappa", "λ": "lambda", "ν": "nu", "ξ": "xi", "π": "pi", "ρ": "rho",
-    "σ": "sigma", "ς": "varsigma", "τ": "tau", "υ": "upsilon", "φ": "varphi", "χ": "chi", "ψ": "psi", "ω": "omega",
-    "Γ": "Gamma", "Δ": "Delta", "∆": "Delta", "Θ": "Theta", "Λ": "Lambda", "Ξ": "Xi", "Π": "Pi", "Σ": "Sigma",
+    "σ": "sigma", "ς": "varsigma", "τ": "tau", "υ": "upsilon", "φ": "varphi", "χ": "chi", "ψ": "psi",
+    "ω": "omega", "Γ": "Gamma", "Δ": "Delta", "∆": "Delta", "Θ": "Theta", "Λ": "Lambda",
+    "Ξ": "Xi", "Π": "Pi", "Σ": "Sigma",
     "Υ": "Upsilon", "Φ": "Phi", "Ψ": "Psi",
 }  # fmt: skip
 """Characters that only the fonts of mathematics have, by their control words."""
@@ -83,7 +85,9 @@ def escape(value: Any) -> Latex:
 
 def escape_code(text: str) -> Latex:
     """Text for the typewriter face: apostrophes stay straight."""
-    return Latex("".join(r"\textquotesingle{}" if piece == "'" else piece for piece in _pieces(_cleaned(text))))
+    return Latex(
+        "".join(r"\textquotesingle{}" if piece == "'" else piece for piece in _pieces(_cleaned(text)))
+    )
 
 
 def escape_plain(text: str) -> Latex:

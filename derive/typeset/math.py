@@ -26,12 +26,14 @@ from derive.expression.tree import (
     Power,
     Product,
     Quotient,
+    Relation,
     Sum,
     Sym,
     Volt,
     is_negative,
     negate,
 )
+from derive.typeset.digits import number
 from derive.typeset.glyphs import SCRIPT_SPACE
 from derive.typeset.metrics import ROMAN
 from derive.typeset.pieces import (
@@ -39,6 +41,7 @@ from derive.typeset.pieces import (
     INFINITY,
     LOGARITHM,
     PARALLEL,
+    RELATION,
     Piece,
     bars,
     fence,
@@ -48,6 +51,10 @@ from derive.typeset.pieces import (
     stack,
 )
 from derive.typeset.spelling import Spelling
+
+RELATIONS = {">>": r"\gg", "<<": r"\ll", "->": r"\to", "=": "="}
+WIDER = 0.23
+"""By how much the widest of these signs is wider than an equals sign."""
 
 Style = Literal["display", "inner", "inline"]
 
@@ -85,25 +92,43 @@ class Setter:
             case Call(function, argument):
                 return self._call(function, argument)
 
-    def term(self, expr: Expr) -> Piece:
-        """A term of a sum (its sign already taken): brackets round sums and parallel parts."""
+    def state(self, expr: Expr | Relation) -> Piece:
+        """An expression, or a relation such as ``gm R ≫ 1``."""
+        if not isinstance(expr, Relation):
+            return self.set(expr)
+        left, right = self.set(expr.left), self.set(expr.right)
+        width = left.width + right.width + RELATION + WIDER
+        latex = f"{left.latex} {RELATIONS[expr.op]} {right.latex}"
+        return Piece(latex, width, "sum", max(left.level, right.level))
+
+    def loose_term(self, expr: Expr) -> bool:
+        """Whether a term of a sum (its sign taken off) needs brackets."""
         piece = self.set(expr)
-        return fence(piece) if piece.kind in ("sum", "parallel") or piece.negative else piece
+        return piece.kind in ("sum", "parallel") or piece.negative
+
+    def loose_factor(self, expr: Expr, *, first: bool) -> bool:
+        """Whether a factor needs brackets: whatever binds more loosely than a product."""
+        piece = self.set(expr)
+        return piece.kind in ("sum", "parallel", "slash") or (piece.negative and not first)
+
+    def loose_branch(self, expr: Expr) -> bool:
+        """Whether a part of a parallel connection needs brackets; 1/g_m does not."""
+        piece = self.set(expr)
+        simple = isinstance(expr, Quotient) and _single(expr.above) and _single(expr.below)
+        return piece.kind in ("sum", "parallel") or piece.negative or (piece.kind == "slash" and not simple)
+
+    def term(self, expr: Expr) -> Piece:
+        return fence(self.set(expr)) if self.loose_term(expr) else self.set(expr)
 
     def factor(self, expr: Expr, *, first: bool) -> Piece:
-        """A factor: brackets round whatever binds more loosely than a product."""
-        piece = self.set(expr)
-        loose = piece.kind in ("sum", "parallel", "slash") or (piece.negative and not first)
-        return fence(piece) if loose else piece
+        return fence(self.set(expr)) if self.loose_factor(expr, first=first) else self.set(expr)
 
     def branch(self, expr: Expr) -> Piece:
-        """A part of a parallel connection."""
-        piece = self.set(expr)
-        simple = piece.kind == "slash" and isinstance(expr, Quotient) and _single(expr.above) and _single(expr.below)
-        loose = piece.kind in ("sum", "parallel") or piece.negative or (piece.kind == "slash" and not simple)
-        return fence(piece) if loose else piece
+        return fence(self.set(expr)) if self.loose_branch(expr) else self.set(expr)
 
     def _sum(self, terms: tuple[Expr, ...]) -> Piece:
+        if not terms:
+            return number(Fraction(0))
         latex, width, level = "", 0.0, 0
         for place, (sign, term) in enumerate(signed(terms)):
             piece = self.term(term)
@@ -115,6 +140,8 @@ class Setter:
         return Piece(latex, width, "sum", level)
 
     def _product(self, factors: tuple[Expr, ...]) -> Piece:
+        if not factors:
+            return number(Fraction(1))
         if factors[0] == MINUS_ONE and len(factors) > 1:
             rest = factors[1:]
             inner = self.set(Product(rest)) if len(rest) > 1 else self.factor(rest[0], first=False)
@@ -124,7 +151,7 @@ class Setter:
         return juxtapose([self.factor(factor, first=place == 0) for place, factor in enumerate(factors)])
 
     def _quotient(self, above: Expr, below: Expr) -> Piece:
-        if is_negative(above):
+        if is_negative(above) and not is_negative(negate(above)):
             piece = self._quotient(negate(above), below)
             return minus(piece)
         if self.style == "inline" or (self.style == "inner" and _single(above) and _single(below)):
@@ -138,7 +165,9 @@ class Setter:
             upper = fence(upper)
         if lower.kind != "atom" or lower.negative:
             lower = fence(lower)
-        return Piece(f"{upper.latex}/{lower.latex}", upper.width + lower.width + 0.5, "slash", number=upper.number)
+        return Piece(
+            f"{upper.latex}/{lower.latex}", upper.width + lower.width + 0.5, "slash", number=upper.number
+        )
 
     def _power(self, base: Expr, exponent: int) -> Piece:
         if exponent < 0:
@@ -177,52 +206,6 @@ class Setter:
 def signed(terms: tuple[Expr, ...]) -> list[tuple[str, Expr]]:
     """The terms of a sum with their signs taken off."""
     return [("-", negate(term)) if is_negative(term) else ("+", term) for term in terms]
-
-
-def number(value: Fraction) -> Piece:
-    """An exact number: whole, a short decimal, a small fraction, or digits times a power of ten."""
-    if value < 0:
-        return minus(number(-value))
-    if value.denominator == 1 and value < 10**6:
-        return _digits(str(value.numerator))
-    if value.numerator < 10 and value.denominator < 10:
-        width = (max(ROMAN["0"][1], 0) / 1000) + FRACTION_SMALL
-        return Piece(rf"\tfrac{{{value.numerator}}}{{{value.denominator}}}", width, "atom", 0, number=True)
-    decimal = _short_decimal(value)
-    if decimal is not None:
-        return decimal
-    return stack(_digits(str(value.numerator)), _digits(str(value.denominator)), r"\dfrac")
-
-
-FRACTION_SMALL = 0.241
-
-
-def _short_decimal(value: Fraction) -> Piece | None:
-    """The number as a decimal of at most eight significant digits, None where it has more."""
-    power = 0
-    while value >= 10:
-        value, power = value / 10, power + 1
-    while value < 1:
-        value, power = value * 10, power - 1
-    scaled = value * 10**7
-    if scaled.denominator != 1:
-        return None
-    digits = str(scaled.numerator).rstrip("0")
-    if -4 <= power < 6:
-        point = power + 1
-        whole = digits[:point].ljust(point, "0") if point > 0 else "0"
-        part = digits[point:] if point > 0 else "0" * -point + digits
-        return _digits(whole + ("." + part if part else ""))
-    head = digits[0] + ("." + digits[1:] if digits[1:] else "")
-    mantissa = _digits(head)
-    script = (len(str(power)) * 0.4 + 0.25 * (power < 0)) + SCRIPT_SPACE
-    return Piece(
-        rf"{mantissa.latex} \times 10^{{{power}}}", mantissa.width + BINARY + 1.0 + script, "product", number=True
-    )
-
-
-def _digits(text: str) -> Piece:
-    return Piece(text, sum(ROMAN[digit][0] for digit in text) / 1000, number=True)
 
 
 def _single(expr: Expr) -> bool:

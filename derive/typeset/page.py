@@ -10,8 +10,8 @@ LaTeX is escaped.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, fields, is_dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, fields, replace
 from pathlib import Path
 from typing import Any
 
@@ -20,25 +20,23 @@ import jinja2
 from derive.document.records import (
     Block,
     Document,
-    Formula,
     Heading,
     Ledger,
-    Line,
     Notice,
     Paragraph,
     Plot,
     Row,
     Table,
     TitleBlock,
-    Words,
 )
 from derive.errors import Defect
-from derive.expression.tree import Expr
-from derive.typeset.breaking import Abbreviations, fit_lines
+from derive.typeset.breaking import fit_lines, portions
+from derive.typeset.cutting import Abbreviations
 from derive.typeset.escape import Latex, escape, escape_plain
-from derive.typeset.spelling import Spelling, atoms_of
+from derive.typeset.mentions import spelling_of
 from derive.typeset.tables import TEXT_WIDTH, set_table
-from derive.typeset.words import Speaker, wrap
+from derive.typeset.words import ANY_WIDTH, Speaker, text_width, wrap
+from derive.words import Words
 
 TEMPLATES = Path(__file__).resolve().parents[2] / "templates"
 ALGEBRA = 0.50 * TEXT_WIDTH
@@ -47,6 +45,8 @@ NUMBER = 0.20 * TEXT_WIDTH
 """Widths of the ledger's columns in em of their own letters, as the template sets them."""
 LINES_TOGETHER = 12
 """A row with more lines of algebra goes on in a row of its own, so that a page can break there."""
+LONGEST_RULE = 25
+"""A rule with its small print of more lines than this is set across the page."""
 STEM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_\-]*\Z")
 COMMANDS = {1: "section", 2: "subsection"}
 ENVIRONMENTS = {"caution": "caution", "warning": "warning", "note": "remark"}
@@ -71,29 +71,6 @@ def render(
     """
     spelling = spelling_of(document, symbols, devices, words)
     return _Renderer(Speaker(spelling, Abbreviations(spelling))).sheet(document)
-
-
-def spelling_of(
-    document: Document, symbols: Iterable[str] = (), devices: Iterable[str] = (), words: Iterable[str] = ()
-) -> Spelling:
-    """The one spelling of a document's symbols, for whichever medium."""
-    found, nodes, names = atoms_of(_expressions(document))
-    return Spelling.of({*symbols, *found}, devices, nodes, names, words)
-
-
-def _expressions(record: Any) -> Iterator[Expr]:
-    """All expressions of a document, wherever they stand."""
-    match record:
-        case Formula(expr):
-            yield expr
-        case Line(left, _, right):
-            yield from (left, right) if left is not None else (right,)
-        case tuple():
-            for part in record:
-                yield from _expressions(part)
-        case _ if is_dataclass(record):
-            for entry in fields(record):
-                yield from _expressions(getattr(record, entry.name))
 
 
 def _environment() -> jinja2.Environment:
@@ -135,12 +112,16 @@ class _Renderer:
     def block(self, block: Block) -> Latex:
         match block:
             case Heading(level, words, _):
-                return self.fill("blocks/heading.tex", command=Latex(COMMANDS[level]),
-                                 words=self.say(words, TEXT_WIDTH / 1.3), plain=self.speaker.plain(words))  # fmt: skip
+                return self.fill(
+                    "blocks/heading.tex",
+                    command=Latex(COMMANDS[level]),
+                    words=self.say(words, ANY_WIDTH),
+                    plain=self.speaker.plain(words),
+                )
             case Paragraph(words):
                 return self.fill("blocks/paragraph.tex", words=wrap(self.say(words, TEXT_WIDTH)))
             case Ledger(rows):
-                return self.fill("blocks/ledger.tex", rows=[self.row(row) for row in rows])
+                return self.fill("blocks/ledger.tex", rows=[part for row in rows for part in self.row(row)])
             case Table(_, _, caption):
                 parts = set_table(block, self.speaker)
                 return self.fill("blocks/table.tex", caption=self.say(caption, TEXT_WIDTH),
@@ -161,15 +142,21 @@ class _Renderer:
         if not STEM.match(plot.stem) or name in self.pictures:
             raise Defect(f"{plot.stem!r} cannot name a picture of this sheet")
         self.pictures[name] = draw(plot)
-        return self.fill("blocks/plot.tex", file=Latex(name), title=wrap(self.say(plot.title, TEXT_WIDTH - 8), "   "),
-                         caption=wrap(self.say(plot.caption, TEXT_WIDTH / 0.85), "   "))  # fmt: skip
+        return self.fill("blocks/plot.tex", file=Latex(name), title=wrap(self.say(plot.title, ANY_WIDTH)),
+                         caption=wrap(self.say(plot.caption, TEXT_WIDTH / 0.85)))  # fmt: skip
 
-    def row(self, row: Row) -> dict[str, Any]:
-        """A row of the ledger as the pieces of its template."""
-        lines = fit_lines(row.algebra, ALGEBRA, self.speaker.spelling, self.speaker.names) if row.algebra else []
+    def row(self, row: Row) -> list[dict[str, Any]]:
+        """A row of the ledger as the pieces of its template; a rule too long for it has its own row."""
+        words = (*row.rule, *row.note)
+        if row.algebra and text_width(words, self.speaker.spelling) > LONGEST_RULE * RULE:
+            ahead = replace(row, algebra=(), number=(), kind="remark")
+            return [*self.row(ahead), *self.row(replace(row, rule=("as said above",), note=()))]
+        lines = (
+            fit_lines(row.algebra, ALGEBRA, self.speaker.spelling, self.speaker.names) if row.algebra else []
+        )
         bare = not lines and not row.number
-        chunks = [lines[start : start + LINES_TOGETHER] for start in range(0, len(lines), LINES_TOGETHER)]
-        return {
+        chunks = portions(lines, LINES_TOGETHER)
+        return [{
             "bare": bare,
             "kind": Latex(row.kind),
             "rule": wrap(self.say(row.rule, TEXT_WIDTH if bare else RULE), "   "),
@@ -177,7 +164,7 @@ class _Renderer:
             "algebra": _aligned(chunks[0]) if chunks else "",
             "further": [_aligned(chunk) for chunk in chunks[1:]],
             "number": wrap(self.say(row.number, NUMBER), "   "),
-        }
+        }]  # fmt: skip
 
 
 def _aligned(lines: list[str]) -> Latex:

@@ -11,6 +11,7 @@ widths are then known, no space creeps in, and a line may break between them.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal
 
 Kind = Literal["atom", "product", "slash", "parallel", "sum"]
@@ -30,7 +31,7 @@ BARS = (0.278, 0.334, 0.334)
 
 @dataclass(frozen=True)
 class Piece:
-    """Set algebra. ``level`` counts the fractions stacked in it; ``kind`` says how loosely it holds together."""
+    """Set algebra. ``level`` counts the fractions stacked in it; ``kind`` says how loosely it holds."""
 
     latex: str
     width: float
@@ -65,7 +66,9 @@ def bars(inner: Piece) -> Piece:
     """The piece between upright bars."""
     level = min(inner.level, 2)
     _, opening, closing = FENCES[level]
-    return Piece(rf"{opening}\lvert {inner.latex}{closing}\rvert", inner.width + 2 * BARS[level], "atom", inner.level)
+    return Piece(
+        rf"{opening}\lvert {inner.latex}{closing}\rvert", inner.width + 2 * BARS[level], "atom", inner.level
+    )
 
 
 def stack(above: Piece, below: Piece, command: str) -> Piece:
@@ -81,13 +84,14 @@ def root(inner: Piece) -> Piece:
 
 def minus(inner: Piece) -> Piece:
     """Minus the piece, as the first thing of an expression."""
-    return Piece("-" + inner.latex, inner.width + SIGN, "product", inner.level, negative=True)
+    kind: Kind = "slash" if inner.kind == "slash" else "product"
+    return Piece("-" + inner.latex, inner.width + SIGN, kind, inner.level, negative=True)
 
 
 def juxtapose(factors: list[Piece]) -> Piece:
     """A product without signs of multiplication but where two numbers would run together."""
     latex, width = factors[0].latex, factors[0].width
-    for before, factor in zip(factors, factors[1:], strict=False):
+    for before, factor in pairwise(factors):
         space, gap = between(before, factor)
         latex, width = latex + space + factor.latex, width + gap + factor.width
     return Piece(

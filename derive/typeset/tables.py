@@ -12,9 +12,10 @@ from dataclasses import dataclass
 
 from pylatex import LongTable, NoEscape, Tabular
 
-from derive.document.records import Column, Table, Words
+from derive.document.records import Column, Table
 from derive.typeset.escape import Latex
-from derive.typeset.words import Speaker, text_width
+from derive.typeset.words import ANY_WIDTH, Speaker, text_width
+from derive.words import Words
 
 TEXT_WIDTH = 48.3
 """Width of the text in em of 10 point: 170 mm."""
@@ -37,11 +38,16 @@ def set_table(table: Table, speaker: Speaker) -> SetTable:
     needs = [_need(table, place, speaker) for place in range(len(table.columns))]
     size, scale, widths = _plan(table.columns, needs)
     spec = "".join(_spec(column, width, scale) for column, width in zip(table.columns, widths, strict=True))
-    room = [width if width is not None else need + 2 for width, need in zip(widths, needs, strict=True)]
+    room = [width if width is not None else ANY_WIDTH for width, need in zip(widths, needs, strict=True)]
     long = len(table.rows) > KEPT_TOGETHER
     kind = LongTable if long else Tabular
     fragment = kind(NoEscape(spec), width=len(table.columns), booktabs=True)
-    fragment.add_row([NoEscape(rf"\strong{{{text}}}") for text in _cells(tuple(c.head for c in table.columns), room, speaker)])
+    fragment.add_row(
+        [
+            NoEscape(rf"\strong{{{text}}}")
+            for text in _cells(tuple(c.head for c in table.columns), [ANY_WIDTH] * len(room), speaker)
+        ]
+    )
     if long:
         fragment.end_table_header()
     else:
@@ -61,7 +67,9 @@ def _plan(columns: tuple[Column, ...], needs: list[float]) -> tuple[str, float, 
     """Size of the letters, its scale, and the width of each wrapped column in em of that size."""
     gaps = GAP * (len(columns) - 1)
     for size, scale in SIZES[:2]:
-        stated = [column.width * TEXT_WIDTH / scale if column.width is not None else None for column in columns]
+        stated = [
+            column.width * TEXT_WIDTH / scale if column.width is not None else None for column in columns
+        ]
         total = sum(need if width is None else width for need, width in zip(needs, stated, strict=True))
         if total + gaps <= TEXT_WIDTH / scale:
             return size, scale, stated

@@ -11,17 +11,22 @@ import re
 import textwrap
 from dataclasses import dataclass
 
-from derive.document.records import Code, Formula, Node, Reading, Strong, Words
 from derive.errors import Defect
+from derive.expression.text import write, write_relation
+from derive.expression.tree import Relation
 from derive.numbers import MINUS, RATIOS, THIN, Engineering, engineering, phase_text, plain, polar
-from derive.typeset.breaking import Abbreviations, fit_expr
+from derive.typeset.breaking import fit_expr
+from derive.typeset.cutting import Abbreviations
 from derive.typeset.escape import Latex, escape, escape_code, escape_plain
 from derive.typeset.math import Setter
 from derive.typeset.metrics import ROMAN
 from derive.typeset.spelling import Spelling
+from derive.words import Code, Formula, Node, Reading, Strong, Words
 
 UNIT = re.compile(r"(1|[A-Za-zΩ°%√]+)(?:\^(-?[0-9]+)|([²³]))?([·/ ]|\Z)")
 SYMBOLS = {"Ω": r"\Omega", "µ": r"\micro", "%": r"\%", "°": r"{}^{\circ}"}
+ANY_WIDTH = 1e6
+"""The width of a column that takes its width from its content."""
 LEFTOVER = 0.8
 """Share of its column beyond which a formula is set apart."""
 
@@ -42,7 +47,7 @@ class Speaker:
             case str():
                 return escape(piece)
             case Formula(expr):
-                set_expr = Setter(self.spelling, "inline").set(expr)
+                set_expr = Setter(self.spelling, "inline").state(expr)
                 if set_expr.width <= LEFTOVER * width:
                     return f"${set_expr.latex}$"
                 lines = " \\\\\n".join(fit_expr(expr, width - 1, self.spelling, self.names))
@@ -70,7 +75,7 @@ def plain_words(words: Words) -> str:
             case str():
                 parts.append(piece)
             case Formula(expr):
-                parts.append(" ".join(getattr(part, "name", getattr(part, "node", "…")) for part in (expr,)))
+                parts.append(write_relation(expr) if isinstance(expr, Relation) else write(expr))
             case Reading(value, unit, digits):
                 parts.append(plain(value, unit, digits))
             case Node(text) | Code(text) | Strong(text):
@@ -148,7 +153,7 @@ def text_width(words: Words, spelling: Spelling) -> float:
     for piece in words:
         match piece:
             case Formula(expr):
-                total += Setter(spelling, "inline").set(expr).width
+                total += Setter(spelling, "inline").state(expr).width
             case Code(text):
                 total += 0.54 * len(text)
             case Reading():
@@ -168,7 +173,8 @@ def wrap(latex: str, indent: str = "") -> Latex:
     lines: list[str] = []
     for line in latex.split("\n"):
         wrapped = textwrap.wrap(
-            line, 98, initial_indent=indent, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False
-        )
+            line, 98, initial_indent=indent, subsequent_indent=indent,
+            break_long_words=False, break_on_hyphens=False,
+        )  # fmt: skip
         lines += wrapped or ([] if not line else [indent])
     return Latex("\n".join(lines))

@@ -1,0 +1,55 @@
+"""Everything that was derived for one circuit, before it becomes a page.
+
+Enters: nothing. Leaves: the record that the document and the archive record are made from.
+Must not know: LaTeX, files.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from derive.approximate.records import Resolved
+from derive.approximate.reduce import Ground
+from derive.circuit.records import Circuit
+from derive.derivation.records import Derivation
+from derive.forms.laurent import Style
+from derive.network.records import Network
+
+
+@dataclass(frozen=True)
+class Loop:
+    """The return ratio of one controlled source at the spot, and its sense by |1 + T|."""
+
+    of: str
+    return_ratio: complex
+    sense: str
+
+
+@dataclass(frozen=True)
+class Analysis:
+    """``response``: V per V (or per A) of the first gain's excitation at every node at the spot, or None
+    without a gain. ``numeric_difference``: the largest relative difference between the exact answers and a
+    plain nodal solution at the spot.
+    """
+
+    circuit: Circuit
+    network: Network
+    ground: Ground
+    style: Style
+    statements: tuple[Resolved, ...]
+    derivations: tuple[Derivation, ...]
+    response: Mapping[str, complex] | None
+    loops: tuple[Loop, ...]
+    numeric_difference: float
+
+    def worst_alone(self, number: int) -> float | None:
+        """What a statement changes at worst in the band when taken alone, over all answers; None if unused."""
+        changes = [
+            effect.alone.worst
+            for derivation in self.derivations
+            if derivation.approximate
+            for effect in derivation.approximate.effects
+            if effect.statement == number and (effect.alone.worst > 0 or effect.used)
+        ]
+        return max(changes, default=None)

@@ -1,0 +1,221 @@
+"""One section an answer: what is asked, the ledger of its derivation, structure, approximations, plot.
+
+Enters: a derivation. Leaves: blocks. Must not know: LaTeX.
+"""
+
+from __future__ import annotations
+
+from math import isfinite, pi
+
+from derive.approximate.error import HOLDS_WITHIN, grid
+from derive.derivation.analysis import Analysis
+from derive.derivation.records import Budget, Chain, Derivation, Link, Share, Step
+from derive.derivation.wording import error_words, holds_words
+from derive.document.compose.assumptions import cost_table
+from derive.document.compose.roots import roots_words
+from derive.document.records import (
+    Block,
+    Column,
+    Curve,
+    Heading,
+    Ledger,
+    Paragraph,
+    Plot,
+    Row,
+    Table,
+)
+from derive.expression.tree import Name, Product, Quotient, Sym, Volt
+from derive.words import Formula, Inline, Line, Node, Reading, Words
+
+BEYOND = 10.0
+"""How far a plot reaches beyond the author's band, each way."""
+
+
+def blocks(derivation: Derivation, analysis: Analysis) -> list[Block]:
+    """The section of one answer."""
+    question = derivation.question
+    found: list[Block] = [Heading(1, (Formula(Name(question.name)),), question.name), Paragraph(derivation.asked)]
+    found += _equations(derivation)
+    if derivation.elimination:
+        found += [Heading(2, ("Elimination",)), Ledger(_rows(derivation.elimination))]
+    found += [Heading(2, ("Exact answer",)), Ledger(_rows(derivation.result))]
+    found.append(Paragraph(roots_words(derivation.exact.spectrum, derivation.exact.inquiry.unit)))
+    found += _equivalent(derivation, analysis)
+    if derivation.chain is not None:
+        found += _chain(derivation.chain, derivation)
+    if derivation.budget is not None:
+        found += _budget(derivation.budget, analysis)
+    found += _approximations(derivation)
+    found += [_plot(derivation, analysis)]
+    return found
+
+
+def _rows(steps: tuple[Step, ...]) -> tuple[Row, ...]:
+    return tuple(Row(s.rule, s.lines, s.number, s.note, s.kind) for s in steps)
+
+
+def _equations(derivation: Derivation) -> list[Block]:
+    if derivation.same_equations_as is not None:
+        other = Formula(Name(derivation.same_equations_as))
+        return [Paragraph(("The excitation and so Kirchhoff's equations are those of ", other, "."))]
+    if not derivation.equations:
+        return []
+    return [Heading(2, ("Kirchhoff's equations",)), Ledger(_rows(derivation.equations))]
+
+
+def _equivalent(derivation: Derivation, analysis: Analysis) -> list[Block]:
+    """An impedance at the spot as a resistance in parallel with a capacitance or an inductance."""
+    value, frequency = derivation.spot, float(analysis.ground.spot)
+    if derivation.exact.inquiry.unit != "Ω" or derivation.exact.inquiry.excitation != "current":
+        return []
+    if not value or not frequency or not isfinite(abs(value)) or abs(value.imag) < 1e-6 * abs(value):
+        return []
+    admittance = 1 / value
+    words: list[Inline] = ["At ", Reading(frequency, "Hz", 3), " it is "]
+    if abs(admittance.real) > 1e-9 * abs(admittance):
+        words += [Reading(1 / admittance.real, "Ω"), " in parallel with "]
+    susceptance = admittance.imag / (2 * pi * frequency)
+    if susceptance > 0:
+        words += [Reading(susceptance, "F")]
+    else:
+        words += [Reading(1 / (admittance.imag * -2 * pi * frequency), "H")]
+    words.append(".")
+    if admittance.real < 0:
+        words.append(" The parallel resistance is negative: it feeds the source instead of loading it.")
+    return [Paragraph(tuple(words))]
+
+
+def _chain(chain: Chain, derivation: Derivation) -> list[Block]:
+    rows = [_link_row(link) for link in chain.links]
+    product = Product(tuple(link.name for link in chain.links))
+    name = Name(derivation.question.name)
+    reading = Reading(derivation.spot, derivation.exact.inquiry.unit, style="magnitude")
+    rows.append(
+        Row(("the links multiply up",), (Line(name, "=", product),), (reading,), ("checked: exactly the answer above",))
+    )
+    if chain.error is not None:
+        rows.append(
+            Row(("product of the approximate links",), (), (), error_words(chain.error), "remark")
+        )
+    return [Heading(2, ("Stage by stage",)), Ledger(tuple(rows))]
+
+
+def _link_row(link: Link) -> Row:
+    number: Words = (Reading(link.spot, "V/V", style="magnitude"),)
+    rule: Words = ("from ", Node(link.source), " to ", Node(link.to))
+    lines: list[Line] = []
+    notes: list[Inline] = []
+    if link.form.tree is not None and not link.form.named:
+        lines.append(Line(link.name, "=", link.form.tree))
+    else:
+        above, below = link.exact.terms
+        notes.append(f"exact: {above} over {below} terms")
+    approximate = link.approximate_form
+    shown = approximate is not None and approximate.tree is not None and not approximate.named
+    if shown and approximate is not None and approximate.tree is not None and link.approximate is not None:
+        changed = not lines or lines[0].right != approximate.tree
+        if changed:
+            lines.append(Line(link.name if not lines else None, "≈", approximate.tree))
+            notes += ["; " if notes else "", *error_words(link.approximate.error)]
+    if not lines:
+        return Row((*rule, ": ", Formula(link.name)), (), number, tuple(notes), "remark")
+    return Row(rule, tuple(lines), number, tuple(notes), "approximate" if lines[0].sign == "≈" else "equal")
+
+
+def _budget(budget: Budget, analysis: Analysis) -> list[Block]:
+    columns = (
+        Column(("Part",)),
+        Column(("Own impedance",), "right"),
+        Column(("Far end, or control",), width=0.18),
+        Column(("follows by",), "right"),
+        Column(("Share, real",), "right"),
+        Column(("imaginary",), "right"),
+    )
+    rows = tuple(_share_row(share, budget) for share in budget.shares)
+    words: Words = (
+        "Kirchhoff at ", Node(budget.node), ": each part draws its own admittance times what is left of the voltage across it. At ",
+        Reading(float(analysis.ground.spot), "Hz", 3), ", with the shares of the port's current:",
+    )
+    law = budget.law
+    return [
+        Heading(2, ("Budget of the port",)),
+        Paragraph(words),
+        Ledger((Row(law.rule, law.lines, law.number, law.note, law.kind),)),
+        Table(columns, rows, ("The shares add to one.",)),
+        *_followers(budget),
+    ]
+
+
+def _share_row(share: Share, budget: Budget) -> tuple[Words, ...]:
+    follows: Words
+    if share.controls is not None:
+        far: Words = ("controlled",)
+        follows = (Reading(share.controls, "1", style="magnitude"),)
+    else:
+        far = ("ground",) if share.far == "gnd" else (Node(share.far),)
+        follows = (Reading(share.follows or 0j, "1", style="magnitude"),)
+    return (
+        (Formula(Sym(share.symbol)),),
+        (Reading(abs(share.own), "Ω", 3),),
+        far,
+        follows,
+        (Reading(share.share.real, "1", 3),),
+        (Reading(share.share.imag, "1", 3),),
+    )
+
+
+def _followers(budget: Budget) -> list[Block]:
+    """How the far ends of the parts that matter follow, as formulas where they are short."""
+    rows = []
+    for share in budget.shares:
+        form = share.follows_form
+        if form is not None and form.tree is not None and not form.named and share.follows is not None:
+            line = Line(Quotient(Volt(share.far), Volt(budget.node)), "=", form.tree)
+            number: Words = (Reading(share.follows, "V/V", style="magnitude"),)
+            rows.append(Row(("far end of ", Formula(Sym(share.symbol))), (line,), number))
+    return [Ledger(tuple(rows))] if rows else []
+
+
+def _approximations(derivation: Derivation) -> list[Block]:
+    if derivation.approximate is None:
+        return []
+    found: list[Block] = [Heading(2, ("Approximations, one by one",))]
+    if derivation.approximations:
+        found.append(Ledger(_rows(derivation.approximations)))
+    found += [Paragraph(remark) for remark in derivation.remarks]
+    error = derivation.approximate.error
+    found.append(Paragraph(("All statements together: ", *error_words(error), "; ", *holds_words(error), ".")))
+    table = cost_table(derivation)
+    if table is not None and len(derivation.approximate.effects) > 1:
+        found += [Paragraph(("What each statement costs this answer:",)), table]
+    return found
+
+
+def _plot(derivation: Derivation, analysis: Analysis) -> Plot:
+    low, high = (float(f) for f in analysis.ground.band)
+    wide = (low / BEYOND, high * BEYOND)
+    exact = derivation.exact.spectrum
+    spectra = [exact]
+    reduced = derivation.approximate
+    if reduced is not None and reduced.reduced.spectrum is not None:
+        spectra.append(reduced.reduced.spectrum)
+    frequencies = grid(wide, *spectra)
+    names = ("exact", "approximate")
+    curves = tuple(
+        Curve(name, tuple(map(float, frequencies)), tuple(map(complex, spectrum.sample(frequencies))))
+        for name, spectrum in zip(names, spectra, strict=False)
+    )
+    holds = reduced.error.holds if reduced is not None else None
+    agree = None if holds is None else (max(holds[0], wide[0]), min(holds[1], wide[1]))
+    unit = derivation.exact.inquiry.unit
+    return Plot(
+        stem=f"plot-{derivation.question.name}",
+        title=(Formula(Name(derivation.question.name)),),
+        unit=unit,
+        curves=curves,
+        band=(low, high),
+        spot=float(analysis.ground.spot),
+        agree=agree,
+        tolerance=HOLDS_WITHIN if reduced is not None else None,
+    )
+

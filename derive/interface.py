@@ -1,0 +1,40 @@
+"""Single answers for programs that do not need a worksheet.
+
+Enters: a circuit and the name of a question. Leaves: its exact answer. Must not know: LaTeX, files.
+"""
+
+from __future__ import annotations
+
+from derive.answers.exact import answer as solve
+from derive.answers.inquire import inquire
+from derive.answers.records import Exact
+from derive.circuit.records import Circuit
+from derive.derivation.analyse import placed, prepare
+
+
+def answer(circuit: Circuit, name: str) -> Exact:
+    """The exact answer to a question of the description, symbolic and numeric.
+
+    ``exact.spectrum.at_frequency(f)`` is its complex value at f hertz (a Fraction), in the unit
+    ``exact.inquiry.unit``; ``exact.ratio`` its ratio of polynomials, None where the terms are too many.
+    Raises KeyError for a question that is not there, and DescriptionError.
+
+    >>> from derive.description.reader import read_text
+    >>> circuit = read_text('''
+    ... [parts]
+    ... Vs = { signal = "voltage", between = ["in", "gnd"] }
+    ... R1 = { resistor = "3 kΩ", between = ["in", "out"] }
+    ... R2 = { resistor = "1 kΩ", between = ["out", "gnd"] }
+    ... [[question]]
+    ... name = "A"
+    ... gain = { from = "in", to = "out" }
+    ... ''', "divider.toml")
+    >>> answer(circuit, "A").spectrum.at_frequency(circuit.about.spot)
+    (0.25+0j)
+    """
+    network, ground, _, _ = prepare(circuit)
+    question = next((q for q in circuit.questions if q.name == name), None)
+    if question is None:
+        raise KeyError(name)
+    with placed(circuit, question):
+        return solve(inquire(question, network), ground.numbers, ground.ring)

@@ -1,0 +1,123 @@
+"""The order of the stages, from a description to the files of its worksheet.
+
+Enters: a circuit. Leaves: a worksheet in memory; ``write`` puts it on disk. The one file that knows all stages.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from derive.circuit.records import Circuit
+from derive.derivation.analyse import analyse, inquiries, prepare
+from derive.derivation.analysis import Analysis
+from derive.document.compose import compose
+from derive.document.compose.assumptions import any_false
+from derive.errors import Defect, ToolMissing
+from derive.opinion.second import Pending, Verdict, start
+from derive.publish import publish
+from derive.record import record
+from derive.typeset import Sheet, compile_pdf, render
+from derive.versions import versions
+from derive.words import Words
+
+SECOND_OPINION_SECONDS = 120.0
+Told = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class Worksheet:
+    """A finished worksheet: its files by name, and what a caller may want to say about it.
+
+    ``missing``: why there is no PDF, or None. ``something_false``: some statement is false at this bias point.
+    """
+
+    analysis: Analysis
+    files: dict[str, bytes]
+    something_false: bool
+    second_opinion: tuple[Verdict, ...]
+    missing: str | None
+
+
+def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told = lambda _: None) -> Worksheet:
+    """The worksheet of a circuit. Raises DescriptionError, and Defect where any check fails.
+
+    The second opinion runs in a process of its own beside derivation and typesetting. The page is set on the
+    expectation that it confirms; a disagreement stops everything, and if it is not available the page is set
+    again and says so.
+    """
+    pending: Pending | None = None
+    if opinion:
+        network, ground, _, _ = prepare(circuit)
+        pending = start(inquiries(circuit, network), ground.numbers)
+    analysis = analyse(circuit, lambda name: told(f"deriving {name}"))
+    known = versions()
+    expected = [Verdict(d.question.name, "confirmed") for d in analysis.derivations] if pending else []
+    told("composing the page")
+    sheet = _render(analysis, opinion_words(expected), known)
+    document_pdf, missing = _typeset(sheet, pdf, told)
+    verdicts: list[Verdict] = []
+    if pending:
+        told("waiting for the second opinion")
+        spectra = {d.question.name: d.exact.spectrum for d in analysis.derivations}
+        verdicts = pending.collect(spectra, SECOND_OPINION_SECONDS)
+        _require_no_disagreement(verdicts)
+        if opinion_words(verdicts) != opinion_words(expected):
+            sheet = _render(analysis, opinion_words(verdicts), known)
+            document_pdf, missing = _typeset(sheet, pdf, told)
+    files = {"worksheet.tex": sheet.tex.encode(), **sheet.pictures}
+    if document_pdf is not None:
+        files["worksheet.pdf"] = document_pdf
+    text = json.dumps(
+        {**record(analysis, known), "second_opinion": {v.name: v.outcome for v in verdicts}},
+        indent=1, ensure_ascii=False, allow_nan=False,
+    )  # fmt: skip
+    files["record.json"] = text.encode() + b"\n"
+    return Worksheet(analysis, files, any_false(analysis), tuple(verdicts), missing)
+
+
+def write(worksheet: Worksheet, folder: Path) -> None:
+    """Puts the files of a worksheet into a folder, which is replaced whole or left as it was."""
+    publish(folder, worksheet.files)
+
+
+def opinion_words(verdicts: list[Verdict]) -> Words:
+    """The second opinion in one sentence."""
+    if not verdicts:
+        return ("No second opinion was asked for.",)
+    confirmed = [v for v in verdicts if v.outcome == "confirmed"]
+    others = [v for v in verdicts if v.outcome != "confirmed"]
+    what = "exact answer" if len(confirmed) == 1 else "exact answers"
+    words = (
+        f"The {'' if len(confirmed) == 1 else f'{len(confirmed)} '}{what} "
+        f"{'was' if len(confirmed) == 1 else 'were'} confirmed by lcapy, which shares no code with this tool: the same "
+        "ratio of polynomials in s, exactly, at these numbers."
+    )
+    if not others:
+        return (words,)
+    rest = "; ".join(f"{v.name}: {v.why}" for v in others)
+    return ((words + " " if confirmed else "") + f"No second opinion could be had on {rest}.",)
+
+
+def _require_no_disagreement(verdicts: list[Verdict]) -> None:
+    wrong = [v for v in verdicts if v.outcome == "disagrees"]
+    if wrong:
+        raise Defect("the second opinion disagrees: " + "; ".join(f"{v.name}: {v.why}" for v in wrong))
+
+
+def _render(analysis: Analysis, opinion: Words, known: dict[str, str]) -> Sheet:
+    document = compose(analysis, opinion, known)
+    devices = [p.name for p in analysis.circuit.parts.values() if p.kind in ("bjt", "jfet", "diode", "opamp")]
+    return render(document, analysis.network.symbols, devices)
+
+
+def _typeset(sheet: Sheet, pdf: bool, told: Told) -> tuple[bytes | None, str | None]:
+    if not pdf:
+        return None, None
+    told("typesetting")
+    try:
+        return compile_pdf(sheet.tex, sheet.pictures), None
+    except ToolMissing as error:
+        return None, str(error)

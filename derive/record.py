@@ -1,0 +1,227 @@
+"""The record of a sheet: everything that was derived, as plain data for an archive.
+
+Enters: the analysis. Leaves: a dictionary of text, numbers, lists and dictionaries.
+Must not know: LaTeX, files. The format is described in DEVELOPERS.md.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from math import isinf
+from typing import Any
+
+from derive.algebra.convert import monomial_tree, polynomial_tree
+from derive.algebra.ratio import Ratio
+from derive.algebra.ring import Polynomial, Ring
+from derive.answers.records import Exact
+from derive.approximate.error import Error
+from derive.approximate.records import Approximate, Dropped
+from derive.circuit.records import Bootstrap, Gain, Impedance, ReturnRatio
+from derive.derivation.analysis import Analysis
+from derive.derivation.records import Budget, Chain, Derivation, Step
+from derive.derivation.wording import label, verdict
+from derive.expression.text import write, write_relation
+from derive.expression.tree import Expr, Infinite, Relation, quotient
+from derive.numbers import plain
+from derive.words import Code, Formula, Inline, Line, Node, Reading, Strong, Words
+
+FORMAT = 1
+KINDS = {Gain: "gain", Impedance: "impedance", ReturnRatio: "return_ratio", Bootstrap: "bootstrap"}
+LONGEST = 400
+"""Terms above and below together up to which an exact answer is written out in the record."""
+
+
+def record(analysis: Analysis, versions: Mapping[str, str]) -> dict[str, Any]:
+    """The record of a sheet, ready for JSON."""
+    circuit = analysis.circuit
+    about = circuit.about
+    return {
+        "format": FORMAT,
+        "title": about.title,
+        "band": [float(f) for f in about.band],
+        "answers": {d.question.name: _answer(d, analysis) for d in analysis.derivations},
+        "response": {node: _pair(value) for node, value in (analysis.response or {}).items()},
+        "feedback": {loop.of: {"return_ratio": _pair(loop.return_ratio), "sense": loop.sense} for loop in analysis.loops},
+        "symbols": {
+            name: {"value": float(symbol.value), "unit": symbol.unit, "stated": symbol.formula is None}
+            for name, symbol in analysis.network.symbols.items()
+        },
+        "assumptions": [_assumption(analysis, s.number) for s in analysis.statements],
+        "versions": dict(versions),
+        "sha256": circuit.source.sha256,
+    }
+
+
+def _assumption(analysis: Analysis, number: int) -> dict[str, Any]:
+    resolved = next(s for s in analysis.statements if s.number == number)
+    statement = resolved.statement
+    return {
+        "id": label(number),
+        "name": statement.name,
+        "statement": statement.text,
+        "because": statement.because,
+        "for": list(statement.questions) or None,
+        "ratio": None if resolved.ratio is None else float(resolved.ratio),
+        "worst_alone": _finite(analysis.worst_alone(number)),
+        "verdict": verdict(resolved, analysis.worst_alone(number)),
+    }
+
+
+def _answer(derivation: Derivation, analysis: Analysis) -> dict[str, Any]:
+    exact, reduced = derivation.exact, derivation.approximate
+    spot: dict[str, Any] = {"frequency": float(analysis.ground.spot), "exact": _pair(derivation.spot)}
+    if reduced is not None:
+        spectrum = reduced.reduced.spectrum
+        spot["approximate"] = None if spectrum is None else _pair(spectrum.at_frequency(analysis.ground.spot))
+        key = "error_of_peak" if reduced.error.of_peak else "error"
+        spot["error"] = None
+        spot[key] = _finite(reduced.error.spot)
+    found: dict[str, Any] = {
+        "kind": KINDS[type(derivation.question.ask)],
+        "unit": exact.inquiry.unit,
+        "exact": _exact(exact),
+        "poles": [_pair(p) for p in exact.spectrum.poles],
+        "zeros": [_pair(z) for z in exact.spectrum.zeros],
+        "approximate": _approximate(reduced),
+        "spot": spot,
+        "band": None if reduced is None else _band(reduced.error),
+        "assumptions": [] if reduced is None else [label(e.statement) for e in reduced.effects],
+        "effects": [] if reduced is None else _effects(reduced),
+        "dropped": [] if reduced is None else [_dropped(d, analysis.ground.ring) for d in reduced.reduced.dropped],
+        "steps": [_step(s) for s in _steps(derivation)],
+    }
+    if derivation.chain is not None and isinstance(derivation.question.ask, Gain | Bootstrap):
+        found["chain"] = _chain(derivation.chain)
+    if derivation.budget is not None and isinstance(derivation.question.ask, Impedance):
+        found["budget"] = _budget(derivation.budget)
+    return found
+
+
+def _exact(exact: Exact) -> dict[str, Any]:
+    if exact.ratio is None or sum(exact.ratio.counts) > LONGEST:
+        return {"numerator": None, "denominator": None, "terms": list(exact.terms)}
+    ring = exact.ratio.ring
+    sides = [[_text(ring, c) for c in ring.by_powers_of_s(side)] for side in (exact.ratio.above, exact.ratio.below)]
+    return {"numerator": sides[0] or ["0"], "denominator": sides[1], "terms": list(exact.terms)}
+
+
+def _text(ring: Ring, polynomial: Polynomial) -> str:
+    return write(polynomial_tree(ring, polynomial))
+
+
+def _approximate(reduced: Approximate | None) -> str | None:
+    if reduced is None or reduced.reduced.ratio is None:
+        return None
+    return ratio_text(reduced.reduced.ratio)
+
+
+def ratio_text(ratio: Ratio) -> str:
+    """A ratio as one expression of the grammar, in the symbols of the sheet and s."""
+    above, below = (polynomial_tree(ratio.ring, side) for side in (ratio.above, ratio.below))
+    return write(quotient(above, below))
+
+
+def _band(error: Error) -> dict[str, Any]:
+    holds = None if error.holds is None else [error.holds[0], _finite(error.holds[1])]
+    return {"worst_error": _finite(error.worst), "at": error.at, "holds": holds}
+
+
+def _effects(reduced: Approximate) -> list[dict[str, Any]]:
+    return [
+        {
+            "assumption": label(effect.statement),
+            "used": effect.used,
+            "alone": {"spot": _finite(effect.alone.spot), **_band(effect.alone)},
+            "together": {"spot": _finite(effect.together.spot), **_band(effect.together)},
+        }
+        for effect in reduced.effects
+    ]
+
+
+def _dropped(dropped: Dropped, ring: Ring) -> dict[str, Any]:
+    return {
+        "part": dropped.part,
+        "power_of_s": dropped.power_of_s,
+        "term": write(monomial_tree(ring, (0, *dropped.term[1:]))),
+        "beside": write(monomial_tree(ring, (0, *dropped.dominated_by[1:]))),
+        "by": {label(number): str(power) for number, power in dropped.powers},
+    }
+
+
+def _steps(derivation: Derivation) -> tuple[Step, ...]:
+    law = (derivation.budget.law,) if derivation.budget else ()
+    return (
+        *derivation.equations, *derivation.elimination, *derivation.result, *law, *derivation.approximations,
+    )
+
+
+def _step(step: Step) -> dict[str, Any]:
+    return {
+        "rule": spoken(step.rule),
+        "algebra": [_line(line) for line in step.lines],
+        "number": spoken(step.number),
+        "note": spoken(step.note),
+        "kind": step.kind,
+        "evidence": step.evidence,
+    }
+
+
+def _line(line: Line) -> str:
+    left = "" if line.left is None else _side(line.left) + " "
+    return f"{left}{line.sign} {_side(line.right)}"
+
+
+def _side(expr: Expr) -> str:
+    return "inf" if isinstance(expr, Infinite) else write(expr)
+
+
+def spoken(words: Words) -> str:
+    """Words as plain text."""
+    return "".join(_spoken(piece) for piece in words)
+
+
+def _spoken(piece: Inline) -> str:
+    match piece:
+        case str():
+            return piece
+        case Formula(expr):
+            return write_relation(expr) if isinstance(expr, Relation) else _side(expr)
+        case Reading():
+            return plain(piece.value, piece.unit, piece.digits)
+        case Node(name):
+            return name
+        case Code(text) | Strong(text):
+            return text
+
+
+def _chain(chain: Chain) -> list[dict[str, Any]]:
+    return [
+        {
+            "from": link.source,
+            "to": link.to,
+            "spot": _pair(link.spot),
+            "approximate": _approximate(link.approximate),
+        }
+        for link in chain.links
+    ]
+
+
+def _budget(budget: Budget) -> list[dict[str, Any]]:
+    return [
+        {
+            "part": share.part,
+            "symbol": share.symbol,
+            "follows": None if share.follows is None else _pair(share.follows),
+            "controls": None if share.controls is None else _pair(share.controls),
+            "share": _pair(share.share),
+        }
+        for share in budget.shares
+    ]
+
+
+def _pair(value: complex) -> list[float]:
+    return [value.real, value.imag]
+
+
+def _finite(value: float | None) -> float | None:
+    return None if value is None or isinf(value) else value

@@ -1,0 +1,58 @@
+"""Exact numbers within algebra.
+
+Enters: fractions. Leaves: ``Piece``. Must not know: units; those are for readings.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from derive.typeset.glyphs import SCRIPT_SPACE
+from derive.typeset.metrics import ROMAN
+from derive.typeset.pieces import BINARY, FRACTION, Piece, minus, stack
+
+
+def number(value: Fraction) -> Piece:
+    """An exact number: whole, a short decimal, a small fraction, or digits times a power of ten."""
+    if value < 0:
+        return minus(number(-value))
+    if value.denominator == 1 and value < 10**6:
+        return _digits(str(value.numerator))
+    if value.numerator < 10 and value.denominator < 10:
+        width = ROMAN["0"][1] / 1000 + FRACTION
+        return Piece(rf"\tfrac{{{value.numerator}}}{{{value.denominator}}}", width, "atom", 0, number=True)
+    decimal = _short_decimal(value)
+    if decimal is not None:
+        return decimal
+    return stack(_digits(str(value.numerator)), _digits(str(value.denominator)), r"\dfrac")
+
+
+def _short_decimal(value: Fraction) -> Piece | None:
+    """The number as a decimal of at most eight significant digits, None where it has more."""
+    power = 0
+    while value >= 10:
+        value, power = value / 10, power + 1
+    while value < 1:
+        value, power = value * 10, power - 1
+    scaled = value * 10**7
+    if scaled.denominator != 1:
+        return None
+    digits = str(scaled.numerator).rstrip("0")
+    if -4 <= power < 6:
+        point = power + 1
+        whole = digits[:point].ljust(point, "0") if point > 0 else "0"
+        part = digits[point:] if point > 0 else "0" * -point + digits
+        return _digits(whole + ("." + part if part else ""))
+    head = digits[0] + ("." + digits[1:] if digits[1:] else "")
+    mantissa = _digits(head)
+    script = (len(str(power)) * 0.4 + 0.25 * (power < 0)) + SCRIPT_SPACE
+    return Piece(
+        rf"{mantissa.latex} \times 10^{{{power}}}",
+        mantissa.width + BINARY + 1.0 + script,
+        "product",
+        number=True,
+    )
+
+
+def _digits(text: str) -> Piece:
+    return Piece(text, sum(ROMAN[digit][0] for digit in text) / 1000, number=True)
