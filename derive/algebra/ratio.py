@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Any
 
 from derive.algebra.ring import Polynomial, Ring, evaluate, terms
@@ -24,7 +25,9 @@ class Ratio:
     def value(self, numbers: Mapping[str, Any], s: Any = 0) -> Any:
         """The value at given numbers of the symbols and of s. Raises ZeroDivisionError at a pole."""
         values = self.ring.values(numbers, s)
-        return evaluate(self.above, values) / evaluate(self.below, values)
+        above, below = evaluate(self.above, values), evaluate(self.below, values)
+        # Two whole numbers would divide to a float; constants evaluate to whole numbers.
+        return Fraction(above, below) if isinstance(above, int) and isinstance(below, int) else above / below
 
     @property
     def counts(self) -> tuple[int, int]:

@@ -12,13 +12,13 @@ from derive.derivation.kirchhoff import Equation
 from derive.derivation.records import Step
 from derive.derivation.solution import PORT_CURRENT, Solution
 from derive.errors import Defect
-from derive.expression.tree import MINUS_ONE, ONE, ZERO, Expr, Sum, Volt, is_negative, negate, product, total
+from derive.expression.tree import ZERO, Expr, Quotient, Sum, Volt, is_negative, negate, product, total
 from derive.forms.laurent import Style
 from derive.forms.present import write
 from derive.words import Formula, Line, Reading, Words
 
 MOST_UNKNOWNS = 3
-SHORT = 14.0
+SHORT = 20.0
 """Cost above which a coefficient makes the elimination unreadable."""
 Linear = dict[Expr, Ratio]
 
@@ -145,15 +145,17 @@ def _combination(style: Style, value: Linear) -> Expr:
         first, second = unknown, trees[partner][0]
         if is_negative(tree):
             tree, first, second = trees[partner][1], second, first
-        parts.append(product(tree, total(first, negate(second))) if tree != ONE else total(first, negate(second)))
+        parts.append(_scaled(tree, total(first, negate(second))))
     parts.sort(key=is_negative)
     return total(*parts)
 
 
 def _scaled(tree: Expr, unknown: Expr) -> Expr:
-    if tree in (ONE, MINUS_ONE):
-        return unknown if tree == ONE else negate(unknown)
+    """A coefficient times an unknown: v/R rather than (1/R) v, the minus sign in front."""
+    if is_negative(tree):
+        return negate(_scaled(negate(tree), unknown))
     if isinstance(tree, Sum) and all(is_negative(t) for t in tree.terms):
-        return negate(product(Sum(tuple(negate(t) for t in tree.terms)), unknown))
+        return negate(_scaled(Sum(tuple(negate(t) for t in tree.terms)), unknown))
+    if isinstance(tree, Quotient):
+        return Quotient(product(tree.above, unknown), tree.below)
     return product(tree, unknown)
-

@@ -162,7 +162,8 @@ def current_term(solution: Solution, element: Element, leaving: bool) -> Expr:
             return product(S, symbol, difference)
         case _:
             term = product(symbol, difference)
-            return term if leaving else negate(term)
+            # Without a separate control (a transistor wired as a diode) the difference is turned already.
+            return term if leaving or not element.controlled else negate(term)
 
 
 def _collect(solution: Solution, coefficients: dict[Expr, Ratio], element: Element, sign: int) -> None:

@@ -119,7 +119,8 @@ def _effect_steps(
     number: Words = (Reading(value, exact.inquiry.unit, style="magnitude"),)
     form = present(style, reduced.ratio) if reduced.ratio is not None and (last or _brief(reduced)) else Form(None)
     if form.tree is None or not (last or form.complete):
-        return [remark((*rule, "; ", *_sizes(reduced.terms), " stay"), number, note)]
+        # Its terms, value and costs stand in the table of costs; a form that cannot be read is not shown.
+        return [remark((*rule, "; ", *_sizes(reduced.terms), " stay"), number, note)] if last else []
     made = [approximate(rule, (Line(name, "≈", form.tree),), number, effect.together.spot, note)]
     if form.coefficients:
         assert reduced.ratio is not None

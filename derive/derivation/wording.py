@@ -43,6 +43,23 @@ def asked(question: Question) -> Words:
             )
 
 
+def brief(question: Question) -> Words:
+    """What is asked, in a few words."""
+    match question.ask:
+        case Gain(None, to, driven_by):
+            return ("voltage at ", Node(to), " per ampere of ", Node(driven_by))
+        case Gain(source, to, _):
+            return ("gain from ", Node(source or ""), " to ", Node(to))
+        case Impedance(plus, minus, without):
+            where: Words = ("into ", Node(plus)) if minus == "gnd" else ("between ", Node(plus), " and ", Node(minus))
+            lifted = tuple(piece for part in without for piece in (", ", Node(part)))
+            return ("impedance ", *where, *((*lifted, " lifted") if without else ()))
+        case ReturnRatio(of):
+            return ("return ratio of ", Formula(Sym(of)))
+        case Bootstrap(part, near, far, _):
+            return ("bootstrap of ", Formula(Sym(part)), ": ", Node(far), " over ", Node(near))
+
+
 def statement_words(statement: Statement) -> Words:
     """The statement as algebra where it is a relation, else in words."""
     if statement.relation is not None:

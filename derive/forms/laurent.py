@@ -44,6 +44,8 @@ class Style:
     laws: tuple[str, ...]
     """Law of each generator (resistance, conductance, capacitance, inductance), "" for s."""
     size: Callable[[Exponents], float]
+    betas: tuple[tuple[int, int, str], ...] = ()
+    """Generators gm and rpi of one device, and the name of their product, its current gain."""
     memo: dict[int, tuple[Expr, float, int]] = field(default_factory=dict, repr=False)
     """Cost and number of quotients of each tree seen, by identity; holds the tree so that the key stays valid."""
 
@@ -64,7 +66,9 @@ class Style:
                 return self.size(tuple(whole))
 
             names, places, laws = ([row[i] for i in used] for row in (self.ring.names, self.place, self.laws))
-            self.inner[used] = Style(Ring(tuple(names)), tuple(places), tuple(laws), size)
+            where = {i: new for new, i in enumerate(used)}
+            betas = tuple((where[g], where[r], beta) for g, r, beta in self.betas if g in where and r in where)
+            self.inner[used] = Style(Ring(tuple(names)), tuple(places), tuple(laws), size, betas)
         return self.inner[used]
 
     def cost(self, expr: Expr) -> float:
@@ -108,15 +112,25 @@ def common(sum_: Laurent) -> Exponents:
 @lru_cache(maxsize=50_000)
 def monomial(style: Style, exponents: Exponents, coefficient: Fraction = Fraction(1)) -> Expr:
     """A Laurent monomial as a product, or a quotient of products."""
-    ranked = sorted(range(len(exponents)), key=lambda i: style.place[i])
+    left = list(exponents)
+    named: dict[int, tuple[str, int]] = {}
+    for gm, rpi, beta in style.betas:
+        if left[gm] * left[rpi] > 0:
+            power = min(abs(left[gm]), abs(left[rpi])) * (1 if left[gm] > 0 else -1)
+            left[gm] -= power
+            left[rpi] -= power
+            named[gm] = (beta, power)
     above: list[Expr] = [Num(Fraction(coefficient.numerator))]
     below: list[Expr] = [Num(Fraction(coefficient.denominator))]
-    for i in ranked:
-        if exponents[i]:
-            side = above if exponents[i] > 0 else below
-            power = abs(exponents[i])
-            symbol = Sym(style.ring.names[i])
-            side.append(symbol if power == 1 else Power(symbol, power))
+
+    def put(name: str, power: int) -> None:
+        if power:
+            symbol = Sym(name)
+            (above if power > 0 else below).append(symbol if abs(power) == 1 else Power(symbol, abs(power)))
+
+    for i in sorted(range(len(exponents)), key=lambda i: style.place[i]):
+        put(*named.get(i, ("", 0)))
+        put(style.ring.names[i], left[i])
     return quotient(product(*above), product(*below))
 
 
@@ -133,7 +147,7 @@ def sum_in_order(style: Style, parts: list[tuple[Exponents | None, Expr]]) -> Ex
         negative = 1 if is_negative(expr) else 0
         if plain:
             assert isinstance(expr, Sym)
-            return (1, negative, style.place[style.ring.index[expr.name]], expr.name)
+            return (1, negative, style.place[style.ring.index[expr.name]] if expr.name in style.ring.index else -1, expr.name)
         bare = 0 if isinstance(expr, Sym) else 1
         return (1 + 2 * negative + bare, 0, -style.size(exponents) if exponents is not None else 0.0, "")
 

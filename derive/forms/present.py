@@ -12,9 +12,9 @@ from fractions import Fraction
 from math import prod
 
 from derive.algebra.ratio import Ratio, lowest_terms
-from derive.algebra.ring import Exponents, Ring
-from derive.expression.tree import ONE, ZERO, Expr, Name, Power, S, Sym, evaluate, product, quotient, total
-from derive.forms.laurent import Style, symbols_held
+from derive.algebra.ring import Exponents, Polynomial, Ring
+from derive.expression.tree import ONE, Expr, Name, Power, Product, Quotient, S, Sum, product, quotient, total
+from derive.forms.laurent import Style
 from derive.forms.quotients import write_ratio
 from derive.forms.trial import require_equal
 
@@ -22,6 +22,8 @@ READABLE = 26.0
 """Cost above which an expression is not printed; about two dozen symbols, two lines of a page."""
 MOST_TERMS = 22
 """Terms in all factors above which no readable form is looked for."""
+NESTED_POWERS = 3.0
+"""Price of powers of s nested in each other, beside a polynomial in s written out."""
 ONE_PIECE = 17.0
 """Cost up to which an answer with s is written in one piece rather than with named coefficients."""
 
@@ -74,7 +76,13 @@ def style_of(ring: Ring, laws: Mapping[str, str], numbers: Mapping[str, Fraction
     def size(exponents: Exponents) -> float:
         return prod(v**e for v, e in zip(values, exponents, strict=True) if e) * 10.0 ** (-30 * exponents[0])
 
-    return Style(ring, tuple(place), known, size)
+    owners = [name.removeprefix("gm_") for name in ring.names if name.startswith("gm_")]
+    betas = tuple(
+        (ring.index[f"gm_{owner}"], ring.index[f"rpi_{owner}"], f"beta_{owner}")
+        for owner in owners
+        if f"rpi_{owner}" in ring.index
+    )
+    return Style(ring, tuple(place), known, size, betas)
 
 
 def write(style: Style, ratio: Ratio, limit: float = READABLE) -> Expr | None:
@@ -114,29 +122,77 @@ def _present(style: Style, ratio: Ratio) -> Form:
     if len(above) <= 1 and len(below) == 1:
         tree = write(style, ratio)
         return Form(tree) if tree is not None else _single(style, ratio)
-    whole = write(style, ratio, ONE_PIECE)
     split = _by_powers(style, ratio, above, below)
-    if whole is not None and (len(above) + len(below) <= 3 or style.cost(whole) <= 0.6 * ONE_PIECE):
-        return Form(whole)
+    candidates = [write(style, ratio, ONE_PIECE), _in_one_piece(split)]
+    degree = max(len(above), len(below)) - 1
+    prices = [
+        style.cost(tree) + (NESTED_POWERS if place == 0 and degree > 1 else 0.0)
+        for place, tree in enumerate(candidates)
+        if tree is not None
+    ]
+    whole = [tree for tree in candidates if tree is not None]
+    if whole and min(prices) <= ONE_PIECE:
+        chosen = whole[prices.index(min(prices))]
+        require_equal(chosen, ratio)
+        return Form(chosen)
     return split
+
+
+def _in_one_piece(split: Form) -> Expr | None:
+    """The form with its coefficients put in; None where one of them cannot be read."""
+    if split.tree is None or any(c.tree is None for c in split.coefficients):
+        return None
+    trees = {c.name: c.tree for c in split.coefficients if c.tree is not None}
+
+    def put(expr: Expr) -> Expr:
+        match expr:
+            case Name():
+                return trees[expr]
+            case Sum(terms):
+                return total(*(put(term) for term in terms))
+            case Product(factors):
+                return _times_in_order([put(factor) for factor in factors])
+            case Quotient(upper, lower):
+                return _over(put(upper), put(lower))
+            case _:
+                return expr
+
+    return put(split.tree)
+
+
+def _times_in_order(factors: list[Expr]) -> Expr:
+    """A product with powers of s behind pure numbers and before everything else, quotients merged."""
+    upper, lower = ONE, ONE
+    for factor in sorted(factors, key=lambda f: not (f == S or isinstance(f, Power) and f.base == S)):
+        if isinstance(factor, Quotient):
+            upper, lower = product(upper, factor.above), product(lower, factor.below)
+        else:
+            upper = product(upper, factor)
+    return quotient(upper, lower)
+
+
+def _over(upper: Expr, lower: Expr) -> Expr:
+    if isinstance(upper, Quotient):
+        upper, lower = upper.above, product(upper.below, lower)
+    return quotient(upper, lower)
 
 
 def _single(style: Style, ratio: Ratio) -> Form:
     return Form(None, (Coefficient(Name("H_0"), None, ratio.counts, 0, ratio),))
 
 
-def _by_powers(style: Style, ratio: Ratio, above: list, below: list) -> Form:
+def _by_powers(style: Style, ratio: Ratio, above: list[Polynomial], below: list[Polynomial]) -> Form:
     """H_0 s^k (1 + b_1 s + …)/(1 + a_1 s + …), with each coefficient a ratio of its own."""
     first_above = next(i for i, c in enumerate(above) if c != 0)
     first_below = next(i for i, c in enumerate(below) if c != 0)
     found: list[Coefficient] = []
 
-    def name(text: str, over, under, power: int) -> Name:  # type: ignore[no-untyped-def]
+    def name(text: str, over: Polynomial, under: Polynomial, power: int) -> Name:
         part = lowest_terms(style.ring, over, under)
         found.append(Coefficient(Name(text), write(style, part), part.counts, power, part))
         return Name(text)
 
-    def series(letter: str, side: list, first: int) -> Expr:
+    def series(letter: str, side: list[Polynomial], first: int) -> Expr:
         parts: list[Expr] = [ONE]
         for place in range(first + 1, len(side)):
             if side[place] != 0:

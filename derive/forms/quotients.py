@@ -16,7 +16,7 @@ from itertools import product as choices
 from derive.algebra.ratio import Ratio, lowest_terms
 from derive.algebra.ring import Exponents, Polynomial, Ring
 from derive.expression.tree import ONE, ZERO, Expr, Parallel, Quotient, Sum, negate, product, quotient, total
-from derive.forms.laurent import Laurent, Style, dimension, laurent, monomial, over, times
+from derive.forms.laurent import Laurent, Style, common, dimension, laurent, monomial, over, times
 from derive.forms.sums import parallel_of, single_impedance, write_sum
 
 SPLITTABLE = 12
@@ -77,6 +77,7 @@ class _Search:
             if above > 1 and below > 1:
                 found += self._splits(ratio, depth)
                 found += self._reciprocals(ratio, depth)
+                found += self._without_content(ratio, depth)
             elif above > 1 and below == 1:
                 found += self._by_symbol(ratio, depth) if above > 2 else []
         chosen = min(found, key=lambda e: round(self.style.cost(e), 6))
@@ -94,6 +95,22 @@ class _Search:
             return [_branches(split) for split in splits if isinstance(split, Sum)]
         # One over a sum reads well for a pure number, 1/(1 + x); a time constant is better left a fraction.
         return [quotient(ONE, split) for split in splits] if unit == (0, 0) else []
+
+    def _without_content(self, ratio: Ratio, depth: int) -> list[Expr]:
+        """A monomial that stands in every term, times the rest of the ratio."""
+        above, below = (common(laurent(side)) for side in (ratio.above, ratio.below))
+        if not any(above) and not any(below):
+            return []
+        sides = [
+            self.ring.polynomial({over(e, m): int(c) for e, c in laurent(side).items()})
+            for side, m in ((ratio.above, above), (ratio.below, below))
+        ]
+        rest = self.best(Ratio(self.ring, *sides), depth)
+        if isinstance(rest, Quotient):
+            upper, lower = product(monomial(self.style, above), rest.above), product(monomial(self.style, below), rest.below)
+        else:
+            upper, lower = product(monomial(self.style, above), rest), monomial(self.style, below)
+        return [quotient(upper, lower)]
 
     def _by_division(self, ratio: Ratio, depth: int) -> list[Expr]:
         """m + (N - m D)/D for monomials m of which m D lies within N."""

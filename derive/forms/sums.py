@@ -9,7 +9,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from derive.algebra.ring import Exponents
-from derive.expression.tree import ONE, Expr, Parallel, Quotient, Sum, Sym, negate, product, quotient
+from derive.expression.tree import ONE, Expr, Parallel, Quotient, Sum, Sym, negate, product, quotient, total
 from derive.forms.laurent import Laurent, Style, common, monomial, over, sum_in_order
 
 LARGEST = 14
@@ -36,6 +36,7 @@ def _best(style: Style, items: tuple[tuple[Exponents, Fraction], ...]) -> Expr:
         candidates.append(_scaled(style, shared, inner))
     if len(sum_) <= LARGEST:
         candidates += _grouped(style, sum_)
+        candidates += _bracketed(style, sum_)
     conductance = _parallel(style, sum_)
     if conductance is not None:
         candidates.append(conductance)
@@ -73,6 +74,35 @@ def _grouped(style: Style, sum_: Laurent) -> list[Expr]:
             parts += [(max(rest, key=style.size), term) for term in terms]
             found.append(sum_in_order(style, parts))
     return found
+
+
+def _bracketed(style: Style, sum_: Laurent) -> list[Expr]:
+    """(x + y) · inner + rest, where two symbols or more stand before the same inner sum."""
+    inner_of: dict[frozenset[tuple[Exponents, Fraction]], list[int]] = {}
+    width = len(next(iter(sum_)))
+    for i in range(1, width):
+        inside = {_lowered(e, i): c for e, c in sum_.items() if e[i] == 1}
+        if len(inside) > 1:
+            inner_of.setdefault(frozenset(inside.items()), []).append(i)
+    found = []
+    for inner, places in inner_of.items():
+        if len(places) < 2 or any(e[i] for e, _ in inner for i in places):
+            continue
+        bracket = total(*(Sym(style.ring.names[i]) for i in sorted(places, key=lambda i: style.place[i])))
+        group = product(bracket, _best(style, tuple(sorted(inner))))
+        rest = {e: c for e, c in sum_.items() if not any(e[i] for i in places)}
+        largest = max((e for e in sum_ if e not in rest), key=style.size)
+        parts: list[tuple[Exponents | None, Expr]] = [(largest, group)]
+        if rest:
+            other = _best(style, tuple(sorted(rest.items())))
+            terms = other.terms if isinstance(other, Sum) else (other,)
+            parts += [(max(rest, key=style.size), term) for term in terms]
+        found.append(sum_in_order(style, parts))
+    return found
+
+
+def _lowered(exponents: Exponents, place: int) -> Exponents:
+    return tuple(e - 1 if i == place else e for i, e in enumerate(exponents))
 
 
 def _parallel(style: Style, sum_: Laurent) -> Expr | None:

@@ -26,11 +26,16 @@ TRIALS = 3
 
 @lru_cache(maxsize=64)
 def points(names: tuple[str, ...]) -> tuple[Mapping[str, Fraction], ...]:
-    """TRIALS points: a positive random rational for each name, the same for the same names."""
+    """TRIALS points: a positive random rational for each name, the same for the same names, and every beta."""
     found = []
     for trial in range(TRIALS):
         source = random.Random(f"{trial}")
-        found.append({name: Fraction(source.randrange(10**6, 10**7), source.randrange(1, 1000)) for name in names})
+        point = {name: Fraction(source.randrange(10**6, 10**7), source.randrange(1, 1000)) for name in names}
+        for name in names:
+            owner = name.removeprefix("gm_")
+            if name != owner and f"rpi_{owner}" in point:
+                point[f"beta_{owner}"] = point[name] * point[f"rpi_{owner}"]
+        found.append(point)
     return tuple(found)
 
 

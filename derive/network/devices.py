@@ -86,7 +86,8 @@ def _bjt(model: Model) -> None:
         )
     model.add(f"gm_{name}", "conductance", (collector, emitter), (base, emitter))
     if model.has("rpi"):
-        model.stated("rpi", f"rpi_{name}", "resistance from base to emitter")
+        rpi = model.stated("rpi", f"rpi_{name}", "resistance from base to emitter")
+        model.computed(f"beta_{name}", "current gain", "1", Product((gm, rpi)), parameter=True)
     else:
         beta = model.stated("beta", f"beta_{name}", "current gain", parameter=True)
         model.computed(f"rpi_{name}", "resistance from base to emitter", "Ω", Quotient(beta, gm))

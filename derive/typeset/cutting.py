@@ -138,7 +138,9 @@ class Cutter:
 
     def _product(self, factors: tuple[Expr, ...], limit: float, depth: int) -> list[Token]:
         if factors[0] == MINUS_ONE:
-            return _prefixed(self.tokens(Product(factors[1:]), limit - SIGN, depth), "-", SIGN)
+            rest = Product(factors[1:])
+            run = self._maybe_fenced(rest, limit - SIGN, depth, self.setter.set(rest).negative)
+            return _prefixed(run, "-", SIGN)
         if len(factors) == 1:
             return self._factor(factors[0], limit, depth, first=True)
         result: list[Token] = []

@@ -68,8 +68,10 @@ RUN = 14
 """Letters after which an unbroken word may be broken."""
 
 
-def escape(value: Any) -> Latex:
+def escape(value: Any, run: int = RUN) -> Latex:
     """Anything as LaTeX: marked LaTeX passes, pylatex objects are dumped, all else is text and is escaped.
+
+    An unbroken word may be broken after ``run`` letters.
 
     >>> escape("50 % of R_1 & more")
     '50 \\\\% of R\\\\_1 \\\\& more'
@@ -80,13 +82,13 @@ def escape(value: Any) -> Latex:
         return Latex(value.dumps())
     if value is None:
         return Latex("")
-    return Latex("".join(_pieces(_cleaned(str(value)))))
+    return Latex("".join(_pieces(_cleaned(str(value)), run)))
 
 
 def escape_code(text: str) -> Latex:
     """Text for the typewriter face: apostrophes stay straight."""
     return Latex(
-        "".join(r"\textquotesingle{}" if piece == "'" else piece for piece in _pieces(_cleaned(text)))
+        "".join(r"\textquotesingle{}" if piece == "'" else piece for piece in _pieces(_cleaned(text), RUN))
     )
 
 
@@ -108,14 +110,14 @@ def _cleaned(text: str) -> str:
     return re.sub(r"[ \t\r\n\f\v\u2028\u2029\x85]+", " ", unicodedata.normalize("NFC", text))
 
 
-def _pieces(text: str) -> list[str]:
+def _pieces(text: str, longest: int) -> list[str]:
     """One fragment of LaTeX for each character, and break points within long words."""
     pieces: list[str] = []
     run = 0
     before = ""
     for char in text:
         run = 0 if char in " \u00a0-" else run + 1
-        if run > RUN:
+        if run > longest:
             pieces.append(r"\breakable{}")
             run = 1
         # T1 joins --, ,, and '' into other signs: an empty group keeps them apart.

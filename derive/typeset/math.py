@@ -145,7 +145,7 @@ class Setter:
         if factors[0] == MINUS_ONE and len(factors) > 1:
             rest = factors[1:]
             inner = self.set(Product(rest)) if len(rest) > 1 else self.factor(rest[0], first=False)
-            return minus(inner)
+            return minus(fence(inner) if inner.negative else inner)
         if len(factors) == 1:
             return self.set(factors[0])
         return juxtapose([self.factor(factor, first=place == 0) for place, factor in enumerate(factors)])

@@ -124,7 +124,7 @@ class _Renderer:
                 return self.fill("blocks/ledger.tex", rows=[part for row in rows for part in self.row(row)])
             case Table(_, _, caption):
                 parts = set_table(block, self.speaker)
-                return self.fill("blocks/table.tex", caption=self.say(caption, TEXT_WIDTH),
+                return self.fill("blocks/table.tex", caption=wrap(self.say(caption, TEXT_WIDTH)),
                                  size=parts.size, table=parts.latex)  # fmt: skip
             case Notice(kind, words):
                 return self.fill("blocks/notice.tex", environment=Latex(ENVIRONMENTS[kind]),
@@ -172,9 +172,9 @@ def _aligned(lines: list[str]) -> Latex:
     return Latex(f"   \\begin{{algebra}}\n{body}\n   \\end{{algebra}}")
 
 
-def _given(value: str | None) -> str:
-    """A data field, an en dash where it was not given."""
-    return value if value else "–"
+def _given(value: str | None) -> Latex:
+    """A data field, an en dash where it was not given; its cell is narrow, so that words may break early."""
+    return escape(value or "–", run=4)
 
 
 def _shortened(text: str, longest: int) -> str:

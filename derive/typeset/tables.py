@@ -77,7 +77,10 @@ def _plan(columns: tuple[Column, ...], needs: list[float]) -> tuple[str, float, 
     room = TEXT_WIDTH / scale - gaps
     wants = [column.width * TEXT_WIDTH / scale if column.width is not None else need
              for column, need in zip(columns, needs, strict=True)]  # fmt: skip
-    return size, scale, _share(wants, room)
+    shares = _share(wants, room)
+    # A column with a stated width keeps it where it may; one without takes what its words need.
+    return size, scale, [want if share is None and column.width is not None else share
+                         for column, want, share in zip(columns, wants, shares, strict=True)]  # fmt: skip
 
 
 def _share(wants: list[float], room: float) -> list[float | None]:

@@ -45,7 +45,7 @@ def blocks(derivation: Derivation, analysis: Analysis) -> list[Block]:
         found += _chain(derivation.chain, derivation)
     if derivation.budget is not None:
         found += _budget(derivation.budget, analysis)
-    found += _approximations(derivation)
+    found += _approximations(derivation, analysis)
     found += [_plot(derivation, analysis)]
     return found
 
@@ -176,18 +176,19 @@ def _followers(budget: Budget) -> list[Block]:
     return [Ledger(tuple(rows))] if rows else []
 
 
-def _approximations(derivation: Derivation) -> list[Block]:
-    if derivation.approximate is None:
+def _approximations(derivation: Derivation, analysis: Analysis) -> list[Block]:
+    reduced = derivation.approximate
+    if reduced is None:
         return []
     found: list[Block] = [Heading(2, ("Approximations, one by one",))]
+    table = cost_table(derivation, analysis.ground.spot)
+    if table is not None:
+        found += [Paragraph(("Each statement in turn, with what it costs alone and together with those before it:",)), table]
     if derivation.approximations:
         found.append(Ledger(_rows(derivation.approximations)))
     found += [Paragraph(remark) for remark in derivation.remarks]
-    error = derivation.approximate.error
-    found.append(Paragraph(("All statements together: ", *error_words(error), "; ", *holds_words(error), ".")))
-    table = cost_table(derivation)
-    if table is not None and len(derivation.approximate.effects) > 1:
-        found += [Paragraph(("What each statement costs this answer:",)), table]
+    if reduced.reduced.spectrum is not None:
+        found.append(Paragraph(("All statements together: ", *error_words(reduced.error), "; ", *holds_words(reduced.error), ".")))
     return found
 
 

@@ -5,12 +5,16 @@ Enters: the analysis. Leaves: blocks. Must not know: LaTeX.
 
 from __future__ import annotations
 
+from fractions import Fraction
+
+from derive.approximate.error import Error
 from derive.approximate.records import Resolved
 from derive.derivation.analysis import Analysis
 from derive.derivation.records import Derivation
-from derive.derivation.wording import error_words, label, percent, statement_words, verdict
+from derive.derivation.wording import label, percent, statement_words, verdict
 from derive.document.records import Block, Column, Heading, Notice, Paragraph, Table
-from derive.words import Inline, Reading, Strong, Words
+from derive.expression.tree import Name
+from derive.words import Formula, Inline, Reading, Strong, Words
 
 
 def blocks(analysis: Analysis) -> list[Block]:
@@ -68,10 +72,25 @@ def warnings(analysis: Analysis) -> list[Block]:
         word = verdict(resolved, analysis.worst_alone(resolved.number))
         if word in ("weak", "false"):
             words: list[Inline] = [Strong(f"{label(resolved.number)} is {word} here"), ": ", *statement_words(resolved.statement)]
-            words += [", ratio ", Reading(float(resolved.ratio), "1", 3)] if resolved.ratio is not None else []
+            words += _how(analysis, resolved)
             words.append(". Answers that rest on it carry the error that is printed beside them.")
             found.append(Notice("warning", tuple(words)))
     return found
+
+
+def _how(analysis: Analysis, resolved: Resolved) -> Words:
+    """The ratio of a stated ratio; for a limit the answer that it changes most, and where."""
+    if resolved.ratio is not None:
+        return (", ratio ", Reading(float(resolved.ratio), "1", 3))
+    changes = [
+        (effect.alone.worst, effect.alone.at, derivation.question.name)
+        for derivation in analysis.derivations
+        if derivation.approximate
+        for effect in derivation.approximate.effects
+        if effect.statement == resolved.number
+    ]
+    worst, at, name = max(changes)
+    return ("; alone it changes ", Formula(Name(name)), " by ", *percent(worst), " at ", Reading(at, "Hz", 2))
 
 
 def any_false(analysis: Analysis) -> bool:
@@ -79,17 +98,34 @@ def any_false(analysis: Analysis) -> bool:
     return any(verdict(r, analysis.worst_alone(r.number)) == "false" for r in analysis.statements)
 
 
-def cost_table(derivation: Derivation) -> Table | None:
+def cost_table(derivation: Derivation, spot: Fraction) -> Table | None:
     """What each statement costs one answer: alone, and together with those before it."""
     if derivation.approximate is None:
         return None
     columns = (
         Column(("No.",)),
-        Column(("Alone",), width=0.40),
-        Column(("Together with those before",), width=0.44),
+        Column(("Terms left",), "right"),
+        Column(("Value",), "right"),
+        Column(("Alone",), "right"),
+        Column(("at worst",), "right"),
+        Column(("With those before",), "right"),
+        Column(("at worst",), "right"),
     )
-    rows: list[tuple[Words, ...]] = []
+    unit = derivation.exact.inquiry.unit
+    rows: list[tuple[Words, ...]] = [
+        (("exact",), _terms(derivation.exact.terms), (Reading(derivation.spot, unit, style="magnitude"),), *[("–",)] * 4)
+    ]
     for effect in derivation.approximate.effects:
-        alone: Words = error_words(effect.alone) if effect.used or effect.alone.worst > 0 else ("changes nothing",)
-        rows.append(((label(effect.statement),), alone, error_words(effect.together)))
+        spectrum = effect.reduced.spectrum
+        value: Words = ("∞",) if spectrum is None else (Reading(spectrum.at_frequency(spot), unit, style="magnitude"),)
+        alone = _costs(effect.alone) if effect.used or effect.alone.worst > 0 else (("nothing",), ("–",))
+        rows.append(((label(effect.statement),), _terms(effect.reduced.terms), value, *alone, *_costs(effect.together)))
     return Table(columns, tuple(rows))
+
+
+def _terms(terms: tuple[int, int]) -> Words:
+    return (f"{terms[0]:,}/{terms[1]:,}".replace(",", "\u2009"),)
+
+
+def _costs(error: Error) -> tuple[Words, Words]:
+    return percent(error.spot), (*percent(error.worst), " at ", Reading(error.at, "Hz", 2))

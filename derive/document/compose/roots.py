@@ -23,7 +23,7 @@ def roots_words(spectrum: Spectrum, unit: str) -> Words:
         return (f"The {kind} does not depend on frequency.",)
     words: list[Inline] = []
     for name, found in (("pole", poles), ("zero", zeros)):
-        plural = f"{name}{'e' if name == 'zero' else ''}s"
+        plural = f"{name}s"
         if not found:
             words.append(f"{'No ' if not words else 'no '}{plural}")
         else:

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 
 from derive.derivation.analysis import Analysis
 from derive.derivation.records import Derivation
-from derive.derivation.wording import asked, error_words, holds_words
+from derive.derivation.wording import brief, error_words, holds_words
 from derive.document.compose import answers, assumptions, care, circuit
 from derive.document.compose.roots import unstable
 from derive.document.records import Block, Document, Heading, Ledger, Notice, Paragraph, Row, TitleBlock
@@ -63,13 +63,15 @@ def _glance_row(derivation: Derivation) -> Row:
     number: Words = (Reading(derivation.spot, unit, style="magnitude"),)
     reduced = derivation.approximate
     form = derivation.approximate_form if reduced is not None else derivation.form
-    rule: Words = asked(derivation.question)
+    rule: Words = brief(derivation.question)
     note: Words = () if reduced is None else (*error_words(reduced.error), "; ", *holds_words(reduced.error))
     if reduced is not None and reduced.reduced.spectrum is None:
         return Row(rule, (Line(name, "≈", Infinite()),), number, note, "approximate")
     sign = "=" if reduced is None or reduced.error.worst == 0 else "≈"
-    if form is None or form.tree is None:
-        return Row(rule, (), (Formula(name), " = ", *number), note, "remark")
+    if form is None or form.tree is None or not form.complete:
+        left = reduced.reduced.terms if reduced is not None else derivation.exact.terms
+        size: Words = (f"too long for one line ({left[0]:,} over {left[1]:,} terms); see its section",)
+        return Row((Formula(name), ", ", *rule), (), number, (*size, *(("; ", *note) if note else ())), "remark")
     lines = [Line(name, sign, form.tree)]  # type: ignore[arg-type]
     lines += [Line(c.name, "=", c.tree) for c in form.coefficients if c.tree is not None]
     return Row(rule, tuple(lines), number, note, "equal" if sign == "=" else "approximate")
