@@ -26,13 +26,13 @@ class Reading:
     ``unit``: "Ω", "S", "F", "H", "V", "A", "s", "Hz", "V/V", "1" (a ratio), "1/s", "s^2" (a power of s),
     "dB", "°", "%" (the value is then already in that unit). ``style``: "plain"; "magnitude": a complex value
     as its magnitude and, unless it is real and positive, its phase in degrees (a real negative value prints
-    as a negative number); "si": in the base unit without prefix.
+    as a negative number); "stated": an author's value, without trailing zeros.
     """
 
     value: complex
     unit: str
     digits: int = 4
-    style: Literal["plain", "magnitude"] = "plain"
+    style: Literal["plain", "magnitude", "stated"] = "plain"
 
 
 @dataclass(frozen=True)

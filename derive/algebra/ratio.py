@@ -49,12 +49,12 @@ def lowest_terms(ring: Ring, above: Polynomial, below: Polynomial) -> Ratio:
 
     Raises ZeroDivisionError when ``below`` is zero.
     """
-    if below == 0:
+    if below.is_zero():
         raise ZeroDivisionError("denominator is zero")
-    if above == 0:
+    if above.is_zero():
         return Ratio(ring, ring.zero, ring.one)
     common = above.gcd(below)
-    if common != 1:
+    if not common.is_one():
         above, below = above / common, below / common
     if leading_sign(below) < 0:
         above, below = -above, -below

@@ -99,7 +99,8 @@ def roots(coefficients: Sequence[Fraction]) -> tuple[complex, ...]:
     if polynomial.degree() < 1:
         return ()
     found: list[complex] = []
-    for root, multiplicity in polynomial.numer().complex_roots():
+    pairs: Any = polynomial.numer().complex_roots()
+    for root, multiplicity in pairs:
         found += [complex(root)] * multiplicity
     return tuple(sorted(found, key=lambda r: (abs(r), r.real, r.imag)))
 

@@ -138,7 +138,7 @@ def _drop_in_sum(
         return group, [], False
     stays = {names[place]: group[names[place]] for place in places}
     sizes = [_size(e, c, ground) for e, c in stays.items()]
-    if abs(sum(sizes)) * CANCELS < sum(abs(x) for x in sizes):
+    if abs(sum(sizes, Fraction(0))) * CANCELS < sum(abs(x) for x in sizes):
         return group, [], True
     gone = [
         Dropped(part, power, names[place], names[above], _by_statement(cone.generators, as_fractions(powers)))

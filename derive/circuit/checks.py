@@ -119,16 +119,25 @@ def _check_loops(source: Source, parts: Mapping[str, Part]) -> None:
 
 def _way(tree: list[Edge], start: str, end: str) -> list[Edge]:
     """The edges of a forest on the way from one node to another."""
-    reached: dict[str, list[Edge]] = {start: []}
+    at: dict[str, list[Edge]] = {}
+    for edge in tree:
+        at.setdefault(edge.first, []).append(edge)
+        at.setdefault(edge.second, []).append(edge)
+    came_by: dict[str, tuple[Edge, str] | None] = {start: None}
     waiting = [start]
     while waiting:
-        node = waiting.pop()
-        for edge in tree:
-            for here, there in ((edge.first, edge.second), (edge.second, edge.first)):
-                if here == node and there not in reached:
-                    reached[there] = [*reached[node], edge]
-                    waiting.append(there)
-    return reached.get(end, [])
+        here = waiting.pop()
+        for edge in at.get(here, ()):
+            there = edge.second if edge.first == here else edge.first
+            if there not in came_by:
+                came_by[there] = (edge, here)
+                waiting.append(there)
+    way = []
+    step = came_by.get(end)
+    while step is not None:
+        way.append(step[0])
+        step = came_by[step[1]]
+    return way[::-1]
 
 
 def _check_held(circuit: Circuit) -> None:

@@ -29,11 +29,7 @@ def read_gain(asker: Asker, table: GainTable) -> Gain:
             raise asker.error(("gain", "driven_by"), what, f"leave driven_by out, or write {part.name}")
         return Gain(None, to, part.name)
     if part is not None and table.source not in asker.nodes:
-        remedy = (
-            f"write its node, {_live_end(part)}"
-            if part.kind == "signal"
-            else "write a node, or a signal current"
-        )
+        remedy = f"write its node, {_live_end(part)}" if part.kind == "signal" else "write a node, or a signal current"
         raise asker.error(("gain", "from"), f"{part.name} is a part, and a gain starts at a node", remedy)
     return _gain_from_node(asker, asker.node(table.source, ("gain", "from")), to, table.driven_by)
 
@@ -44,11 +40,7 @@ def _gain_from_node(asker: Asker, node: str, to: str, driven_by: str | None) -> 
     _refuse_rail(asker, node)
     at_node = [signal for signal in asker.signals() if node in _driving_pins(signal)]
     signal = find_excitation(asker, "gain", driven_by, at_node or asker.signals(), node)
-    holders = [
-        one
-        for one in at_node
-        if one.variety == "voltage" and GROUND in one.pins.values() and one is not signal
-    ]
+    holders = [one for one in at_node if one.variety == "voltage" and GROUND in one.pins.values() and one is not signal]
     if holders:
         what = f"node {node} is held at zero by {holders[0].name} while {signal.name} drives"
         raise asker.error(

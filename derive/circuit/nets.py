@@ -21,18 +21,24 @@ if TYPE_CHECKING:
     from derive.description.source import Source
 
 
+LONGEST_CHAIN = 100  # pins written as pins of pins, which no drawing needs
+
+
 def node_of(text: str, parts: Mapping[str, WrittenPart], source: Source, path: Path) -> str:
     """The one name of the node that a text names.
 
     Raises DescriptionError for a pin that is not there, and for pins that lead in a circle.
     """
-    seen: list[str] = []
+    seen: dict[str, None] = {}
     while "." in text:
         if text in seen:
             circle = " to ".join([*seen, text])
             what = f"{text} names itself" if len(seen) == 1 else f"the pins lead in a circle: {circle}"
             raise source.error(path, what, "give the net a name of its own")
-        seen.append(text)
+        if len(seen) == LONGEST_CHAIN:
+            what = f"more than {LONGEST_CHAIN} pins lead from one to the next"
+            raise source.error(path, what, "give the net a name of its own")
+        seen[text] = None
         name, _, pin = text.partition(".")
         if name not in parts:
             raise source.error(
@@ -41,9 +47,7 @@ def node_of(text: str, parts: Mapping[str, WrittenPart], source: Source, path: P
         pins = parts[name].pins
         if pin not in pins:
             kind = parts[name].kind.name
-            raise source.error(
-                path, f"{name} has no pin {pin}", f"the pins of {a(kind)} are {', '.join(pins)}"
-            )
+            raise source.error(path, f"{name} has no pin {pin}", f"the pins of {a(kind)} are {', '.join(pins)}")
         written = pins[pin]
         if written is None:
             return text
@@ -54,9 +58,7 @@ def node_of(text: str, parts: Mapping[str, WrittenPart], source: Source, path: P
 def pins_of(part: WrittenPart, parts: Mapping[str, WrittenPart], source: Source) -> dict[str, str]:
     """The node of each pin of a part."""
     return {
-        pin: node_of(
-            written if written is not None else f"{part.name}.{pin}", parts, source, _path_of(part, pin)
-        )
+        pin: node_of(written if written is not None else f"{part.name}.{pin}", parts, source, _path_of(part, pin))
         for pin, written in part.pins.items()
     }
 

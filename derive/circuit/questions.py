@@ -60,9 +60,7 @@ def _impedance(asker: Asker, table: ImpedanceTable) -> Impedance:
         plus, minus = asker.node(table.at, ("impedance", "at")), GROUND
     else:
         assert table.between is not None
-        plus, minus = (
-            asker.node(text, ("impedance", "between", index)) for index, text in enumerate(table.between)
-        )
+        plus, minus = (asker.node(text, ("impedance", "between", index)) for index, text in enumerate(table.between))
     if plus == minus:
         what = f"both ends of the port are {plus}"
         raise asker.error(("impedance",), what, "name two different nodes (at looks from a node to ground)")
@@ -98,17 +96,13 @@ def _bootstrap(asker: Asker, table: BootstrapTable) -> Bootstrap:
     part = asker.part(table.part, ("bootstrap", "part"))
     if part.kind not in BOOTSTRAPPED:
         what = f"{part.name} is {a(part.kind)}"
-        raise asker.error(
-            ("bootstrap", "part"), what, "a bootstrap acts on a resistor, a capacitor or an inductor"
-        )
+        raise asker.error(("bootstrap", "part"), what, "a bootstrap acts on a resistor, a capacitor or an inductor")
     near = asker.node(table.near, ("bootstrap", "near"))
     first, second = part.pins.values()
     if near not in (first, second):
         what = f"{part.name} does not touch node {near}"
         raise asker.error(("bootstrap", "near"), what, f"near is one of its nodes: {first} or {second}")
     if near == GROUND:
-        raise asker.error(
-            ("bootstrap", "near"), "the near end is ground", "near is the end that is looked into"
-        )
+        raise asker.error(("bootstrap", "near"), "the near end is ground", "near is the end that is looked into")
     signal = find_excitation(asker, "bootstrap", table.driven_by, asker.signals(), near)
     return Bootstrap(part.name, near, second if near == first else first, signal.name)

@@ -26,7 +26,7 @@ Path = tuple[str | int, ...]
 
 @dataclass(frozen=True)
 class Quantity:
-    """An exact value in SI base units, its unit (``Ω``, ``F``, ``A``, ``1/V``, ``1`` for a ratio), and how it was written."""
+    """An exact value in SI base units, its unit (``Ω``, ``F``, ``1/V``, ``1`` for a ratio), and how it was written."""
 
     value: Fraction
     unit: str

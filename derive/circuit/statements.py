@@ -62,9 +62,7 @@ def build_statements(
                 raise stater.error("for", f"there is no question {name}", suggest(name, names, "question"))
         if table.name is not None:
             if table.name in labels:
-                raise stater.error(
-                    "name", f"another statement is named {quote(table.name)}", "give each its own name"
-                )
+                raise stater.error("name", f"another statement is named {quote(table.name)}", "give each its own name")
             labels.add(table.name)
         statements.append(_statement(stater, table))
     return tuple(statements)
@@ -124,9 +122,7 @@ def _relation(stater: _Stater, text: str) -> Relation:
 def _check_form(stater: _Stater, relation: Relation) -> None:
     """Limits have one symbol on the left; ratios have positive polynomials on both sides."""
     if relation.op == "=":
-        raise stater.error(
-            "that", "an equation is not an approximation", "write X >> Y, X << Y, X -> 0 or X -> inf"
-        )
+        raise stater.error("that", "an equation is not an approximation", "write X >> Y, X << Y, X -> 0 or X -> inf")
     if relation.op == "->":
         if not isinstance(relation.right, Infinite) and relation.right != ZERO:
             raise stater.error("that", "a limit goes to 0 or to inf", "write X -> 0 or X -> inf")
@@ -158,9 +154,7 @@ def _check_positive(stater: _Stater, part: Expr) -> None:
 
 
 def _check_symbols(stater: _Stater, relation: Relation) -> None:
-    found = (
-        part.name for side in (relation.left, relation.right) for part in walk(side) if isinstance(part, Sym)
-    )
+    found = (part.name for side in (relation.left, relation.right) for part in walk(side) if isinstance(part, Sym))
     for name in found:
         if name in stater.units:
             continue

@@ -71,9 +71,7 @@ def controlled_sources(parts: Iterable[Part]) -> dict[str, str]:
 def why_missing(symbol: str, parts: Mapping[str, Part]) -> tuple[str, str] | None:
     """Fault and remedy for a symbol that a part could have and has not; None where none could."""
     if symbol in parts:
-        return f"{symbol} is {a(parts[symbol].kind)} and has no symbol of its own", _own_symbols(
-            parts[symbol]
-        )
+        return f"{symbol} is {a(parts[symbol].kind)} and has no symbol of its own", _own_symbols(parts[symbol])
     quantity, _, owner = symbol.partition("_")
     if owner not in parts:
         return None
@@ -88,8 +86,4 @@ def why_missing(symbol: str, parts: Mapping[str, Part]) -> tuple[str, str] | Non
 
 def _own_symbols(part: Part) -> str:
     names = list(symbols_of(part))
-    return (
-        f"its symbols are {', '.join(names)}"
-        if names
-        else "name a resistor, a capacitor, or a symbol such as gm_Q1"
-    )
+    return f"its symbols are {', '.join(names)}" if names else "name a resistor, a capacitor, or a symbol such as gm_Q1"

@@ -18,7 +18,7 @@ from derive.forms.present import write
 from derive.words import Formula, Line, Reading, Words
 
 MOST_UNKNOWNS = 3
-SHORT = 20.0
+SHORT = 26.0
 """Cost above which a coefficient makes the elimination unreadable."""
 Linear = dict[Expr, Ratio]
 
@@ -95,7 +95,7 @@ def _substituted(equation: Linear, unknown: Expr, value: Linear) -> Linear:
             old = result[other]
             above, below = above * old.below + old.above * below, below * old.below
         result[other] = lowest_terms(r.ring, above, below)
-    return {other: r for other, r in result.items() if r.above != 0}
+    return {other: r for other, r in result.items() if not r.above.is_zero()}
 
 
 def _solved(solution: Solution, style: Style, unknown: Expr, value: Linear, where: Words) -> Step:
@@ -108,7 +108,7 @@ def _solved(solution: Solution, style: Style, unknown: Expr, value: Linear, wher
 
 def _gathered(solution: Solution, style: Style, where: Words, unknown: Expr, equation: Linear) -> Step:
     rule: Words = ("put ", Formula(unknown), " into ", *where, ", gathered")
-    known = {u: r for u, r in equation.items() if u == PORT_CURRENT}
+    known: Linear = {u: r for u, r in equation.items() if u == PORT_CURRENT}
     line = Line(
         _combination(style, {u: r for u, r in equation.items() if u not in known}),
         "=",

@@ -182,5 +182,5 @@ def _add(solution: Solution, coefficients: dict[Expr, Ratio], unknown: Expr, fac
         coefficients[unknown] = lowest_terms(ring, above, old.below * more.below)
     else:
         coefficients[unknown] = Ratio(ring, sign * more.above, more.below)
-    if coefficients[unknown].above == 0:
+    if coefficients[unknown].above.is_zero():
         del coefficients[unknown]

@@ -13,6 +13,8 @@ from derive.circuit.records import Bootstrap, Gain, Impedance, Question, ReturnR
 from derive.expression.tree import Sym, Volt
 from derive.words import Code, Formula, Node, Reading, Words
 
+FLAT = 0.005
+"""Relative difference between the worst error and that at the spot below which the error counts as one number."""
 HOLDS, WEAK = 10, 3
 """A stated ratio holds from 10 upwards and is weak from 3; a limit that changes less than 1/10, 1/3 likewise."""
 
@@ -99,6 +101,8 @@ def error_words(error: Error) -> Words:
     if isinf(error.spot):
         return ("error infinite",)
     peak = " of the peak" if error.of_peak else ""
+    if abs(error.worst - error.spot) <= FLAT * error.worst:
+        return ("error ", *percent(error.spot), f"{peak} all over the band")
     return ("error ", *percent(error.spot), f"{peak}; at worst ", *percent(error.worst), " at ", Reading(error.at, "Hz", 2))
 
 

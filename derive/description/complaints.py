@@ -30,9 +30,7 @@ def validate(
     Raises DescriptionError for the first fault.
     """
     if not isinstance(data, dict):
-        raise source.error(
-            path, f"{subject(path, data)}{quote(data)} is not a table", "write it in { }, or under [ ]"
-        )
+        raise source.error(path, f"{subject(path, data)}{quote(data)} is not a table", "write it in { }, or under [ ]")
     for key, words in (refused or {}).items():
         if key in data:
             raise source.error((*path, key), subject(path, data) + words)
@@ -66,15 +64,11 @@ def _explain(fault: Any, model: type[BaseModel], data: Any, source: Source, path
     )
 
 
-def unknown_key(
-    source: Source, path: Path_, value: Any, known: Iterable[str], about: str
-) -> DescriptionError:
+def unknown_key(source: Source, path: Path_, value: Any, known: Iterable[str], about: str) -> DescriptionError:
     """The error for a key that no table of this sort has."""
     key = str(path[-1])
     if looks_like_part(key, value):
-        return source.error(
-            path, f"the part {quote(key)[1:-1]} stands outside [parts]", "move it under [parts]"
-        )
+        return source.error(path, f"the part {quote(key)[1:-1]} stands outside [parts]", "move it under [parts]")
     return source.error(path, f"{about}unknown key {quote(key)}", suggest(key, known, "key"))
 
 

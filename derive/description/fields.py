@@ -64,9 +64,7 @@ def read_node(value: object) -> str:
             "a node has letters, digits, _, + and -; a pin is written like Q2.collector",
         )
     if len(value) > LONGEST_NODE_NAME:
-        raise WrongValue(
-            f"the node name {quote(value)} is too long", f"keep it to {LONGEST_NODE_NAME} characters"
-        )
+        raise WrongValue(f"the node name {quote(value)} is too long", f"keep it to {LONGEST_NODE_NAME} characters")
     return value
 
 
@@ -89,9 +87,7 @@ def read_part_name(value: object) -> str:
 def check_part_name(name: str) -> None:
     """Refuse a name that no part can have."""
     if len(name) > LONGEST_PART_NAME:
-        raise WrongValue(
-            f"the part name {quote(name)} is too long", f"keep it to {LONGEST_PART_NAME} characters"
-        )
+        raise WrongValue(f"the part name {quote(name)} is too long", f"keep it to {LONGEST_PART_NAME} characters")
     if not PART_NAME.fullmatch(name):
         capital = name[:1].upper() + name[1:]
         if PART_NAME.fullmatch(capital):
@@ -115,9 +111,7 @@ def read_question_name(value: object) -> str:
             "a letter, then letters, digits and _, at most 24, such as Zin",
         )
     if value in RESERVED:
-        raise WrongValue(
-            f"{quote(value)} has a meaning of its own in expressions", "give the question another name"
-        )
+        raise WrongValue(f"{quote(value)} has a meaning of its own in expressions", "give the question another name")
     return value
 
 
@@ -169,11 +163,7 @@ def read_word(value: object, known: tuple[str, ...], kind: str) -> str:
     if isinstance(value, str) and value in known:
         return value
     words = " or ".join(f'"{word}"' for word in known)
-    hint = (
-        f"write {words}"
-        if len(known) <= 3
-        else suggest(value if isinstance(value, str) else "", known, "type")
-    )
+    hint = f"write {words}" if len(known) <= 3 else suggest(value if isinstance(value, str) else "", known, "type")
     raise WrongValue(f"{quote(value)} is not a known {kind}", hint)
 
 

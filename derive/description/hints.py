@@ -69,6 +69,8 @@ def join_and(names: Iterable[str]) -> str:
     'id, idss and vp'
     """
     *most, last = names
+    if len(most) > _LONGEST_LIST:
+        most, last = most[:_LONGEST_LIST], f"{len(most) + 1 - _LONGEST_LIST} others"
     return f"{', '.join(most)} and {last}" if most else last
 
 

@@ -30,9 +30,7 @@ TABLES: Mapping[str, str] = {
 KINDS: Mapping[str, str] = {
     "mosfet": "mosfet is not built yet: a jfet with gm and ro stated has the same small-signal form",
 }
-PART: Mapping[str, str] = _refused(
-    "vary", "rating", "match", "model", "noise", "temperature", "amplitude", "rms"
-)
+PART: Mapping[str, str] = _refused("vary", "rating", "match", "model", "noise", "temperature", "amplitude", "rms")
 ABOUT: Mapping[str, str] = _refused("accuracy", "certify", "show", "alias", "vary", "mains")
 QUESTION: Mapping[str, str] = _refused(
     "accuracy", "certify", "show", "vary", "noise", "poles", "step", "margin", "band", "spot"

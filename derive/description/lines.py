@@ -13,11 +13,15 @@ from __future__ import annotations
 import tomllib
 from typing import Any
 
-MOST_WORK = 6_000_000  # characters parsed; some seconds at worst, for texts that no one writes by hand
+Path = tuple[str | int, ...]
+MOST_WORK = 16_000_000  # characters parsed; some seconds at worst, for texts that no one writes by hand
 
 
-def line_of(text: str, path: tuple[str | int, ...]) -> int | None:
-    """The line, counted from one, that ends the first prefix in which the path appears; None where none does.
+def line_of(text: str, path: Path) -> int | None:
+    """The line, counted from one, that ends the first prefix in which the path appears.
+
+    Where the whole path is not there, the longest part of it that is; None where nothing is, or where the
+    text is so large that it would take too long.
 
     >>> line_of('[parts]\\nR1 = { resistor = "1 k" }\\n', ("parts", "R1", "resistor"))
     2
@@ -25,35 +29,37 @@ def line_of(text: str, path: tuple[str | int, ...]) -> int | None:
     ends = [place + 1 for place, character in enumerate(text) if character == "\n"]
     if not ends or ends[-1] != len(text):
         ends.append(len(text))
-    work = 0
-    low, high, answer = 0, len(ends), None
+    present = path[: _depth(text, path) or 0]
+    if not present:
+        return None
+    work, low, high, answer = 0, 0, len(ends), None
     while low < high:
-        middle = (low + high) // 2
-        line, found = middle, None
-        while line < high and found is None:
+        middle = line = (low + high) // 2
+        depth = None
+        while line < high and depth is None:
             work += ends[line]
             if work > MOST_WORK:
                 return None
-            found = _appears(text[: ends[line]], path)
-            line += found is None
-        if found:
-            answer, high = line, middle
-        elif found is None:
+            depth = _depth(text[: ends[line]], present)
+            line += depth is None
+        if depth is None:
             high = middle
+        elif depth == len(present):
+            answer, high = line, middle
         else:
             low = line + 1
     return None if answer is None else answer + 1
 
 
-def _appears(prefix: str, path: tuple[str | int, ...]) -> bool | None:
-    """Whether the path is there; None where the prefix is not TOML by itself."""
+def _depth(prefix: str, path: Path) -> int | None:
+    """How much of the path is there; None where the prefix is not TOML by itself."""
     try:
         data: Any = tomllib.loads(prefix, parse_float=str)
     except (ValueError, RecursionError):
         return None
-    for key in path:
+    for depth, key in enumerate(path):
         inside = key in data if isinstance(data, dict) else isinstance(data, list) and key in range(len(data))
         if not inside:
-            return False
+            return depth
         data = data[key]
-    return True
+    return len(path)

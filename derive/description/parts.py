@@ -72,9 +72,7 @@ def _kind_of(name: str, line: dict[str, Any], source: Source) -> Kind:
         return KINDS[given[0]]
     path: Path = ("parts", name, *given[1:2])
     if given:
-        raise source.error(
-            path, f"{name} is said to be {a(given[0])} and {a(given[1])}", "a part has one kind"
-        )
+        raise source.error(path, f"{name} is said to be {a(given[0])} and {a(given[1])}", "a part has one kind")
     for key in line:
         match = nearest(key, KINDS)
         if match is not None:
@@ -92,17 +90,13 @@ def _pins_of(name: str, kind: Kind, table: Table, source: Source) -> dict[str, s
     if other is not None:
         both = next((ends for ends in kind.ends if written[ends.key] is not None), None)
         if both is not None:
-            raise source.error(
-                (*path, both.key), f"{name} says both {other.key} and {both.key}", "write one of them"
-            )
+            raise source.error((*path, both.key), f"{name} says both {other.key} and {both.key}", "write one of them")
         return {"first": written[other.key], "second": "gnd"}
     pins: dict[str, str | None] = {}
     for ends in kind.ends:
         nodes = written[ends.key]
         if len(ends.pins) == 2 and nodes is None:
-            choices = " or ".join(
-                [f'{ends.key} = ["a", "b"]', *(f'{one.key} = "a"' for one in kind.alternatives)]
-            )
+            choices = " or ".join([f'{ends.key} = ["a", "b"]', *(f'{one.key} = "a"' for one in kind.alternatives)])
             raise source.error(path, f"{name} does not say what it joins", f"write {choices}")
         pins.update(zip(ends.pins, nodes if len(ends.pins) == 2 else (nodes,), strict=True))
     return pins
@@ -146,9 +140,7 @@ def _mixed(name: str, kind: Kind, given: list[str], source: Source) -> Descripti
     )
 
 
-def _check_pinch_off(
-    name: str, kind: Kind, variety: str, values: Mapping[str, Quantity], source: Source
-) -> None:
+def _check_pinch_off(name: str, kind: Kind, variety: str, values: Mapping[str, Quantity], source: Source) -> None:
     """The pinch-off voltage of a JFET is negative for an n-channel type and positive for a p-channel type."""
     vp = values.get("vp") if kind.name == "jfet" else None
     if vp is None or ((vp.value < 0) == (variety == "n-channel") and vp.value != 0):
@@ -158,7 +150,5 @@ def _check_pinch_off(
     raise source.error(
         ("parts", name, "vp"),
         f"{name}: vp of {variety} types is {right}, and it says {quote(vp.text)}",
-        f'write vp = "{"-" if right == "negative" else ""}{text}"'
-        if vp.value
-        else "write its pinch-off voltage",
+        f'write vp = "{"-" if right == "negative" else ""}{text}"' if vp.value else "write its pinch-off voltage",
     )

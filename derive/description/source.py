@@ -21,9 +21,7 @@ from derive.errors import DescriptionError
 
 LARGEST_SIZE = 1_000_000  # bytes
 DEEPEST_NESTING = 8  # tables within tables
-_QUOTES = (
-    "use single quotes around LaTeX: double quotes read \\b, \\f, \\n, \\r and \\t as control characters"
-)
+_QUOTES = "use single quotes around LaTeX: double quotes read \\b, \\f, \\n, \\r and \\t as control characters"
 
 Key = str | int
 Path_ = tuple[Key, ...]
@@ -42,11 +40,7 @@ class Source:
 
         Where the path is not there, the line of the longest part of it that is.
         """
-        for length in range(len(path), 0, -1):
-            line = lines.line_of(self.text, path[:length])
-            if line is not None:
-                return line
-        return None
+        return lines.line_of(self.text, path)
 
     def error(self, path: Path_, what: str, remedy: str = "") -> DescriptionError:
         """The error to raise for a fault at a key path."""
@@ -73,16 +67,12 @@ def source_of_text(text: str, name: str) -> Source:
     try:
         return _source(name, text.encode("utf-8"))
     except UnicodeEncodeError:
-        raise DescriptionError(
-            name, None, "the text holds half a surrogate pair", "save it as UTF-8"
-        ) from None
+        raise DescriptionError(name, None, "the text holds half a surrogate pair", "save it as UTF-8") from None
 
 
 def _source(name: str, raw: bytes) -> Source:
     if len(raw) > LARGEST_SIZE:
-        raise DescriptionError(
-            name, None, "the description is larger than 1 MB", "a circuit takes a few kilobytes"
-        )
+        raise DescriptionError(name, None, "the description is larger than 1 MB", "a circuit takes a few kilobytes")
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -113,15 +103,11 @@ def _check_values(source: Source, data: dict[str, Any]) -> None:
     while waiting:
         path, value = waiting.pop()
         if len(path) > DEEPEST_NESTING:
-            raise source.error(
-                path, "tables are nested too deep", "no key of a description has so many dots"
-            )
+            raise source.error(path, "tables are nested too deep", "no key of a description has so many dots")
         if isinstance(value, dict):
             for key in value:
                 if bad_character(key):
-                    raise source.error(
-                        (*path, key), f"the key {quote(key)} holds a control character", "remove it"
-                    )
+                    raise source.error((*path, key), f"the key {quote(key)} holds a control character", "remove it")
             waiting.extend(((*path, key), part) for key, part in reversed(value.items()))
         elif isinstance(value, list):
             waiting.extend(((*path, index), part) for index, part in reversed(list(enumerate(value))))

@@ -34,9 +34,7 @@ def _words(fault: str, line: str) -> tuple[str, str]:
     key = found.group(1) if found else "a key"
     if "Duplicate inline table key" in fault:
         return f"the key {fault.split('key ')[-1][:40]} is written twice in one table", "keep one"
-    if any(
-        words in fault for words in ("Cannot overwrite", "Cannot declare", "Cannot mutate", "Cannot redefine")
-    ):
+    if any(words in fault for words in ("Cannot overwrite", "Cannot declare", "Cannot mutate", "Cannot redefine")):
         if re.match(r"\s*\[(question|assume)\]", line):
             return f"[{key}] has single brackets", f"write [[{key}]]"
         return (

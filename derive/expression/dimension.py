@@ -126,9 +126,7 @@ def in_words(dim: Dimension) -> str:
     if dim in _WORDS:
         return _WORDS[dim]
     parts = [
-        f"{unit}^{exponent}" if exponent != 1 else unit
-        for unit, exponent in zip("VAs", dim, strict=True)
-        if exponent
+        f"{unit}^{exponent}" if exponent != 1 else unit for unit, exponent in zip("VAs", dim, strict=True) if exponent
     ]
     return "in " + "·".join(parts)
 

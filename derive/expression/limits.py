@@ -99,9 +99,7 @@ def check_tree(expr: Expr, text: str) -> None:
                     f"keep it within ±{LARGEST_EXPONENT}",
                 )
         if isinstance(part, Num) and _bits(part.value) > MOST_BITS:
-            raise ExpressionError(
-                text, None, "a number in it has no sensible size", "check its powers of ten"
-            )
+            raise ExpressionError(text, None, "a number in it has no sensible size", "check its powers of ten")
         waiting.extend((child, depth + 1, power) for child in children(part))
 
 

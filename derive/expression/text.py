@@ -103,11 +103,7 @@ def _plain(expr: Expr) -> tuple[str, int]:
         case Quotient(above, below):
             return f"{_factor(above, first=True)}/{_factor(below)}", _PRODUCT
         case Product(factors) if factors:
-            first = (
-                f"({_plain(factors[0])[0]})"
-                if isinstance(factors[0], Product)
-                else _factor(factors[0], first=True)
-            )
+            first = f"({_plain(factors[0])[0]})" if isinstance(factors[0], Product) else _factor(factors[0], first=True)
             return "*".join([first, *map(_factor, factors[1:])]), _PRODUCT
         case Sum(terms) if terms:
             return _first_term(terms[0]) + "".join(map(_later_term, terms[1:])), _SUM

@@ -205,7 +205,8 @@ def negate(expr: Expr) -> Expr:
 
 def product(*factors: Expr) -> Expr:
     """A product without ones, nested products flattened, numbers gathered in front."""
-    number, rest = Fraction(1), []
+    number = Fraction(1)
+    rest: list[Expr] = []
     for factor in factors:
         for part in factor.factors if isinstance(factor, Product) else (factor,):
             if isinstance(part, Num):

@@ -65,10 +65,11 @@ class Style:
                     whole[i] = e
                 return self.size(tuple(whole))
 
-            names, places, laws = ([row[i] for i in used] for row in (self.ring.names, self.place, self.laws))
+            ring = Ring(tuple(self.ring.names[i] for i in used))
+            places, laws = tuple(self.place[i] for i in used), tuple(self.laws[i] for i in used)
             where = {i: new for new, i in enumerate(used)}
             betas = tuple((where[g], where[r], beta) for g, r, beta in self.betas if g in where and r in where)
-            self.inner[used] = Style(Ring(tuple(names)), tuple(places), tuple(laws), size, betas)
+            self.inner[used] = Style(ring, places, laws, size, betas)
         return self.inner[used]
 
     def cost(self, expr: Expr) -> float:

@@ -162,7 +162,8 @@ def _in_one_piece(split: Form) -> Expr | None:
 
 def _times_in_order(factors: list[Expr]) -> Expr:
     """A product with powers of s behind pure numbers and before everything else, quotients merged."""
-    upper, lower = ONE, ONE
+    upper: Expr = ONE
+    lower: Expr = ONE
     for factor in sorted(factors, key=lambda f: not (f == S or isinstance(f, Power) and f.base == S)):
         if isinstance(factor, Quotient):
             upper, lower = product(upper, factor.above), product(lower, factor.below)
@@ -172,9 +173,11 @@ def _times_in_order(factors: list[Expr]) -> Expr:
 
 
 def _over(upper: Expr, lower: Expr) -> Expr:
-    if isinstance(upper, Quotient):
-        upper, lower = upper.above, product(upper.below, lower)
-    return quotient(upper, lower)
+    match upper:
+        case Quotient(above, below):
+            return quotient(above, product(below, lower))
+        case _:
+            return quotient(upper, lower)
 
 
 def _single(style: Style, ratio: Ratio) -> Form:
@@ -183,8 +186,8 @@ def _single(style: Style, ratio: Ratio) -> Form:
 
 def _by_powers(style: Style, ratio: Ratio, above: list[Polynomial], below: list[Polynomial]) -> Form:
     """H_0 s^k (1 + b_1 s + …)/(1 + a_1 s + …), with each coefficient a ratio of its own."""
-    first_above = next(i for i, c in enumerate(above) if c != 0)
-    first_below = next(i for i, c in enumerate(below) if c != 0)
+    first_above = next(i for i, c in enumerate(above) if not c.is_zero())
+    first_below = next(i for i, c in enumerate(below) if not c.is_zero())
     found: list[Coefficient] = []
 
     def name(text: str, over: Polynomial, under: Polynomial, power: int) -> Name:
@@ -195,7 +198,7 @@ def _by_powers(style: Style, ratio: Ratio, above: list[Polynomial], below: list[
     def series(letter: str, side: list[Polynomial], first: int) -> Expr:
         parts: list[Expr] = [ONE]
         for place in range(first + 1, len(side)):
-            if side[place] != 0:
+            if not side[place].is_zero():
                 power = place - first
                 coefficient = name(f"{letter}_{power}", side[place], side[first], power)
                 parts.append(product(coefficient, S if power == 1 else Power(S, power)))

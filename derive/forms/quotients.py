@@ -63,7 +63,7 @@ class _Search:
         self.left = EFFORT
 
     def best(self, ratio: Ratio, depth: int) -> Expr:
-        if ratio.above == 0:
+        if ratio.above.is_zero():
             return ZERO
         key = (str(ratio.above), str(ratio.below))
         known = self.known.get(key)

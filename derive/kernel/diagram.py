@@ -10,12 +10,8 @@ number ±1. Children are always older than their parents, so that a pass is one 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from typing import TypeVar
-
-Value = TypeVar("Value")
-
-ONE = 1
+from collections.abc import Sequence
+from typing import Any
 
 
 class Diagram:
@@ -53,48 +49,37 @@ class Diagram:
 
     def count(self) -> int:
         """The number of terms, exactly."""
-        return self._sweep(1, lambda _level, low, high: low + high, signed=False) if self.root else 0
+        counts = [0, 1]
+        for low, high in zip(self.lows[2:], self.highs[2:], strict=True):
+            counts.append((counts[low] if low else 0) + counts[abs(high)])
+        return counts[abs(self.root)]
 
-    def fold(
-        self,
-        one: Value,
-        zero: Value,
-        contracted: Sequence[Value],
-        deleted: Sequence[Value],
-    ) -> Value:
+    def fold(self, one: Any, zero: Any, contracted: Sequence[Any], deleted: Sequence[Any]) -> Any:
         """The diagram in any commutative ring: the sum over terms of the product over all elements of
         ``contracted[level]`` or ``deleted[level]``. With ones in ``deleted`` it is the determinant itself.
         """
-        tails = _suffix_products(deleted, one)
+        factors = _factors_that_matter(deleted, one)
 
-        def between(value: Value, above: int, below: int) -> Value:
+        def between(value: Any, above: int, below: int) -> Any:
             for level in range(above, below):
-                if tails[level] is not None:
-                    value = value * deleted[level]  # type: ignore[operator]
+                if factors[level] is not None:
+                    value = value * factors[level]
             return value
 
-        values: list[Value] = [zero, one]
+        values: list[Any] = [zero, one]
         for index in range(2, len(self.levels)):
             level, low, high = self.levels[index], self.lows[index], self.highs[index]
-            kept = between(values[abs(high)], level + 1, self.levels[abs(high)]) * contracted[level]  # type: ignore[operator]
-            value = kept if high > 0 else -kept  # type: ignore[operator]
+            kept = between(values[abs(high)], level + 1, self.levels[abs(high)]) * contracted[level]
+            value = kept if high > 0 else -kept
             if low:
                 value = value + between(values[low], level, self.levels[low])
             values.append(value)
         if not self.root:
             return zero
         top = between(values[abs(self.root)], 0, self.levels[abs(self.root)])
-        return top if self.root > 0 else -top  # type: ignore[operator]
-
-    def _sweep(self, one: int, combine: Callable[[int, int, int], int], *, signed: bool) -> int:
-        values = [0, one]
-        for index in range(2, len(self.levels)):
-            low, high = self.lows[index], self.highs[index]
-            below = values[abs(high)] * (-1 if signed and high < 0 else 1)
-            values.append(combine(self.levels[index], values[low] if low else 0, below))
-        return values[abs(self.root)]
+        return top if self.root > 0 else -top
 
 
-def _suffix_products(deleted: Sequence[Value], one: Value) -> list[Value | None]:
+def _factors_that_matter(deleted: Sequence[Any], one: Any) -> list[Any]:
     """None where deleting the element multiplies by one, so that the pass may skip it."""
     return [None if factor == one else factor for factor in deleted]

@@ -28,7 +28,7 @@ SPECIALS = {
     "\u00a0": "~", "\u202f": r"\,", "\u2009": r"\,", "\u00ad": r"\-", "\u2010": "-", "\u2011": r"\mbox{-}",
     "\u2013": r"\textendash{}", "\u2014": r"\textemdash{}", "\u2018": r"\textquoteleft{}",
     "\u2019": r"\textquoteright{}", "\u201c": r"\textquotedblleft{}", "\u201d": r"\textquotedblright{}",
-    "\u2026": r"\dots{}", "\u2022": r"\textbullet{}", "\u20ac": r"\texteuro{}", "\u2122": r"\texttrademark{}",
+    "\u2026": r"\dots{}", "\u2022": r"\textbullet{}", "\u20ac": r"\texteuro{}", "\u2122": r"\textsuperscript{TM}",
     "Ω": r"\textohm{}", "\u2126": r"\textohm{}", "µ": r"\textmu{}", "μ": r"\textmu{}", "°": r"\textdegree{}",
     "\u2212": r"\textminus{}", "×": r"\texttimes{}", "±": r"\textpm{}", "·": r"\textperiodcentered{}",
     "÷": r"\textdiv{}", "¬": r"\textlnot{}", "¹": r"\textonesuperior{}", "²": r"\texttwosuperior{}",
@@ -116,14 +116,17 @@ def _pieces(text: str, longest: int) -> list[str]:
     run = 0
     before = ""
     for char in text:
-        run = 0 if char in " \u00a0-" else run + 1
+        piece = _character(char)
+        # A framed code is as wide as several letters.
+        weight = 4 if piece.startswith(r"\missing") else 1
+        run = 0 if char in " \u00a0" else run + weight
         if run > longest:
             pieces.append(r"\breakable{}")
-            run = 1
+            run = weight
         # T1 joins --, ,, and '' into other signs: an empty group keeps them apart.
         if char == before and char in "-,'":
             pieces.append("{}")
-        pieces.append(_character(char))
+        pieces.append(piece)
         before = char
     return pieces
 

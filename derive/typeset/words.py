@@ -165,7 +165,11 @@ def text_width(words: Words, spelling: Spelling) -> float:
 
 
 def _char_width(char: str) -> float:
-    return ROMAN[char][0] / 1000 if char in ROMAN else (0.34 if char == " " else 0.8)
+    if char in ROMAN:
+        return ROMAN[char][0] / 1000
+    if char == " ":
+        return 0.34
+    return 2.2 if escape(char).startswith(r"\missing") else 0.8
 
 
 def wrap(latex: str, indent: str = "") -> Latex:

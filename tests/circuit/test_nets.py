@@ -61,10 +61,7 @@ def test_a_question_may_name_a_pin() -> None:
 
 
 def test_a_question_excuses_a_node_that_only_one_part_touches() -> None:
-    lines = (
-        'R1 = { resistor = "1k", between = ["in", "vcc"] }\n'
-        'R2 = { resistor = "1k", between = ["vcc", "tap"] }'
-    )
+    lines = 'R1 = { resistor = "1k", between = ["in", "vcc"] }\nR2 = { resistor = "1k", between = ["vcc", "tap"] }'
     refused(lines, "only R2 touches node tap")
     assert "tap" in circuit(lines, '[[question]]\nname = "Z"\nimpedance = { at = "tap" }\n').nodes
 
@@ -118,6 +115,6 @@ def test_wiring(lines: str, fragments: list[str]) -> None:
 
 def test_a_load_holds_two_collectors() -> None:
     assert circuit(
-        'Q1 = { bjt = "npn", base = "in", emitter = "gnd", collector = "x", gm = "40 mS", beta = 100, ro = "50k" }\n'
+        'Q1 = { bjt = "npn", base = "in", emitter = "gnd", collector = "x", gm = 0.04, beta = 100, ro = "50k" }\n'
         'Q2 = { bjt = "pnp", base = "in", emitter = "vcc", collector = "x", gm = 0.04, beta = 90 }'
     )

@@ -68,9 +68,7 @@ tables = st.dictionaries(keys, values, max_size=5).map(
 )
 lines = st.one_of(
     st.sampled_from(["[parts]", "[[question]]", "[[assume]]", "[about]", "[parts.Q1]"]),
-    st.builds(
-        "{} = {{ {} }}".format, st.sampled_from(["R1", "Q1", "U1", "Vs", "gain", "impedance", "x"]), tables
-    ),
+    st.builds("{} = {{ {} }}".format, st.sampled_from(["R1", "Q1", "U1", "Vs", "gain", "impedance", "x"]), tables),
     st.builds("{} = {}".format, keys, values),
 )
 

@@ -112,9 +112,7 @@ def test_units_and_prefixes(text: str, unit: str, value: str) -> None:
     assert read_quantity(text, unit, "any").value == Fraction(value)
 
 
-@pytest.mark.parametrize(
-    ("value", "exact"), [(Decimal("3.3e-6"), Fraction(33, 10**7)), (4700, Fraction(4700))]
-)
+@pytest.mark.parametrize(("value", "exact"), [(Decimal("3.3e-6"), Fraction(33, 10**7)), (4700, Fraction(4700))])
 def test_bare_numbers_are_exact(value: object, exact: Fraction) -> None:
     assert read_quantity(value, "F").value == exact
 
@@ -162,9 +160,7 @@ def test_refused_in_words(value: object, unit: str, fragments: list[str]) -> Non
         assert fragment in f"{caught.value.what} {caught.value.remedy}"
 
 
-@pytest.mark.parametrize(
-    ("sign", "bad"), [("fraction", "100 %"), ("fraction", "-1 %"), ("not negative", "-1")]
-)
+@pytest.mark.parametrize(("sign", "bad"), [("fraction", "100 %"), ("fraction", "-1 %"), ("not negative", "-1")])
 def test_signs(sign: str, bad: str) -> None:
     with pytest.raises(WrongValue):
         read_quantity(bad, "1", sign)

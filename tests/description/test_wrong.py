@@ -33,8 +33,7 @@ def with_question(line: str) -> str:
 
 BJT = 'Q1 = {{ bjt = "npn", base = "in", collector = "out", emitter = "gnd", {} }}'
 JFET = (
-    'Q1 = {{ jfet = "{}-channel", gate = "in", drain = "out", source = "gnd", '
-    'id = "1 mA", idss = "6 mA", vp = "{}" }}'
+    'Q1 = {{ jfet = "{}-channel", gate = "in", drain = "out", source = "gnd", id = "1 mA", idss = "6 mA", vp = "{}" }}'
 )
 
 PARTS = {
@@ -286,12 +285,7 @@ def check(text: str, line: int | None, fragments: list[str]) -> None:
     assert str(error).startswith("divider.toml" if line is None else f"divider.toml, line {line}: ")
     for fragment in fragments:
         assert fragment in f"{error.what}; {error.remedy}", str(error)
-    assert (
-        error.remedy
-        or "not built yet" in error.what
-        or "not solved yet" in error.what
-        or "nested" in error.what
-    )
+    assert error.remedy or "not built yet" in error.what or "not solved yet" in error.what or "nested" in error.what
     assert str(error).isprintable()
     assert len(str(error)) < 400
 

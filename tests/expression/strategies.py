@@ -10,9 +10,7 @@ from derive.expression.tree import Call, Expr, Num, Parallel, Power, Product, Qu
 
 NAMES = ("R1", "gm_Q1", "C2", "s", "beta_Q2")
 
-numbers = st.builds(
-    Num, st.builds(Fraction, st.integers(-999, 999), st.sampled_from((1, 2, 3, 5, 7, 40, 1000)))
-)
+numbers = st.builds(Num, st.builds(Fraction, st.integers(-999, 999), st.sampled_from((1, 2, 3, 5, 7, 40, 1000))))
 leaves: st.SearchStrategy[Expr] = st.one_of(
     numbers,
     st.sampled_from([Sym(name) for name in NAMES]),

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 COMMAND = re.compile(
     r"\\(?:ensuremath\{\\[A-Za-z]+\}|missing\{[0-9A-F]{4,6}\}|breakable\{\}|text[a-z]+\{\}|guillemot(?:left|right)\{\}"
-    r"|quote(?:singl|dbl)base\{\}|mbox\{-\}|pounds\{\}|dots\{\}|[SPc]\{\}|[,\-&%$#_{}])"
+    r"|quote(?:singl|dbl)base\{\}|mbox\{-\}|pounds\{\}|dots\{\}|[SPc]\{\}|textsuperscript\{TM\}|[,\-&%$#_{}])"
 )
 SPECIAL = set("\\{}$&#%_^")
 WORST = [

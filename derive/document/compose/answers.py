@@ -5,12 +5,17 @@ Enters: a derivation. Leaves: blocks. Must not know: LaTeX.
 
 from __future__ import annotations
 
+from fractions import Fraction
 from math import isfinite, pi
+from typing import Literal
 
+import numpy as np
+
+from derive.algebra.spectrum import Spectrum
 from derive.approximate.error import HOLDS_WITHIN, grid
 from derive.derivation.analysis import Analysis
 from derive.derivation.records import Budget, Chain, Derivation, Link, Share, Step
-from derive.derivation.wording import error_words, holds_words
+from derive.derivation.wording import brief, error_words, holds_words
 from derive.document.compose.assumptions import cost_table
 from derive.document.compose.roots import roots_words
 from derive.document.records import (
@@ -34,7 +39,7 @@ BEYOND = 10.0
 def blocks(derivation: Derivation, analysis: Analysis) -> list[Block]:
     """The section of one answer."""
     question = derivation.question
-    found: list[Block] = [Heading(1, (Formula(Name(question.name)),), question.name), Paragraph(derivation.asked)]
+    found: list[Block] = [Heading(1, (Formula(Name(question.name)), ": ", *brief(question)), question.name), Paragraph(derivation.asked)]
     found += _equations(derivation)
     if derivation.elimination:
         found += [Heading(2, ("Elimination",)), Ledger(_rows(derivation.elimination))]
@@ -42,12 +47,21 @@ def blocks(derivation: Derivation, analysis: Analysis) -> list[Block]:
     found.append(Paragraph(roots_words(derivation.exact.spectrum, derivation.exact.inquiry.unit)))
     found += _equivalent(derivation, analysis)
     if derivation.chain is not None:
-        found += _chain(derivation.chain, derivation)
+        found += _chain(derivation.chain, derivation, analysis.ground.spot)
     if derivation.budget is not None:
         found += _budget(derivation.budget, analysis)
     found += _approximations(derivation, analysis)
-    found += [_plot(derivation, analysis)]
+    if varies(derivation):
+        found.append(_plot(derivation, analysis))
     return found
+
+
+def varies(derivation: Derivation) -> bool:
+    """Whether the answer or its approximation depends on frequency, so that a plot says something."""
+    spectra = [derivation.exact.spectrum]
+    if derivation.approximate is not None and derivation.approximate.reduced.spectrum is not None:
+        spectra.append(derivation.approximate.reduced.spectrum)
+    return any(len(s.numerator) > 1 or len(s.denominator) > 1 for s in spectra)
 
 
 def _rows(steps: tuple[Step, ...]) -> tuple[Row, ...]:
@@ -71,7 +85,7 @@ def _equivalent(derivation: Derivation, analysis: Analysis) -> list[Block]:
     if not value or not frequency or not isfinite(abs(value)) or abs(value.imag) < 1e-6 * abs(value):
         return []
     admittance = 1 / value
-    words: list[Inline] = ["At ", Reading(frequency, "Hz", 3), " it is "]
+    words: list[Inline] = ["At ", Reading(frequency, "Hz", 6, "stated"), " it is "]
     if abs(admittance.real) > 1e-9 * abs(admittance):
         words += [Reading(1 / admittance.real, "Ω"), " in parallel with "]
     susceptance = admittance.imag / (2 * pi * frequency)
@@ -85,7 +99,7 @@ def _equivalent(derivation: Derivation, analysis: Analysis) -> list[Block]:
     return [Paragraph(tuple(words))]
 
 
-def _chain(chain: Chain, derivation: Derivation) -> list[Block]:
+def _chain(chain: Chain, derivation: Derivation, spot: Fraction) -> list[Block]:
     rows = [_link_row(link) for link in chain.links]
     product = Product(tuple(link.name for link in chain.links))
     name = Name(derivation.question.name)
@@ -93,10 +107,10 @@ def _chain(chain: Chain, derivation: Derivation) -> list[Block]:
     rows.append(
         Row(("the links multiply up",), (Line(name, "=", product),), (reading,), ("checked: exactly the answer above",))
     )
-    if chain.error is not None:
-        rows.append(
-            Row(("product of the approximate links",), (), (), error_words(chain.error), "remark")
-        )
+    if chain.error is not None and chain.product is not None:
+        value = chain.product.at_frequency(spot)
+        number: Words = (Reading(value, derivation.exact.inquiry.unit, style="magnitude"),)
+        rows.append(Row(("product of the approximate links",), (), number, error_words(chain.error), "remark"))
     return [Heading(2, ("Stage by stage",)), Ledger(tuple(rows))]
 
 
@@ -134,7 +148,7 @@ def _budget(budget: Budget, analysis: Analysis) -> list[Block]:
     rows = tuple(_share_row(share, budget) for share in budget.shares)
     words: Words = (
         "Kirchhoff at ", Node(budget.node), ": each part draws its own admittance times what is left of the voltage across it. At ",
-        Reading(float(analysis.ground.spot), "Hz", 3), ", with the shares of the port's current:",
+        Reading(float(analysis.ground.spot), "Hz", 6, "stated"), ", with the shares of the port's current:",
     )
     law = budget.law
     return [
@@ -201,11 +215,9 @@ def _plot(derivation: Derivation, analysis: Analysis) -> Plot:
     if reduced is not None and reduced.reduced.spectrum is not None:
         spectra.append(reduced.reduced.spectrum)
     frequencies = grid(wide, *spectra)
-    names = ("exact", "approximate")
-    curves = tuple(
-        Curve(name, tuple(map(float, frequencies)), tuple(map(complex, spectrum.sample(frequencies))))
-        for name, spectrum in zip(names, spectra, strict=False)
-    )
+    curves = [_curve("exact", exact, frequencies)]
+    if len(spectra) > 1:
+        curves.append(_curve("approximate", spectra[1], frequencies))
     holds = reduced.error.holds if reduced is not None else None
     agree = None if holds is None else (max(holds[0], wide[0]), min(holds[1], wide[1]))
     unit = derivation.exact.inquiry.unit
@@ -213,10 +225,13 @@ def _plot(derivation: Derivation, analysis: Analysis) -> Plot:
         stem=f"plot-{derivation.question.name}",
         title=(Formula(Name(derivation.question.name)),),
         unit=unit,
-        curves=curves,
+        curves=tuple(curves),
         band=(low, high),
         spot=float(analysis.ground.spot),
         agree=agree,
         tolerance=HOLDS_WITHIN if reduced is not None else None,
     )
 
+
+def _curve(name: Literal["exact", "approximate"], spectrum: Spectrum, frequencies: np.ndarray) -> Curve:
+    return Curve(name, tuple(map(float, frequencies)), tuple(map(complex, spectrum.sample(frequencies))))

@@ -11,7 +11,7 @@ from derive.approximate.error import Error
 from derive.approximate.records import Resolved
 from derive.derivation.analysis import Analysis
 from derive.derivation.records import Derivation
-from derive.derivation.wording import label, percent, statement_words, verdict
+from derive.derivation.wording import FLAT, label, percent, statement_words, verdict
 from derive.document.records import Block, Column, Heading, Notice, Paragraph, Table
 from derive.expression.tree import Name
 from derive.words import Formula, Inline, Reading, Strong, Words
@@ -128,4 +128,7 @@ def _terms(terms: tuple[int, int]) -> Words:
 
 
 def _costs(error: Error) -> tuple[Words, Words]:
-    return percent(error.spot), (*percent(error.worst), " at ", Reading(error.at, "Hz", 2))
+    worst: Words = percent(error.worst)
+    if abs(error.worst - error.spot) > FLAT * error.worst:
+        worst = (*worst, " at ", Reading(error.at, "Hz", 2))
+    return percent(error.spot), worst

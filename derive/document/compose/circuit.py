@@ -5,12 +5,15 @@ Enters: the circuit and its network. Leaves: blocks. Must not know: LaTeX.
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from derive.circuit.records import Circuit, Part
 from derive.document.records import Block, Column, Heading, Paragraph, Table
-from derive.expression.tree import Infinite, Sym
+from derive.expression.tree import Sym
 from derive.network.records import Network, Symbol
 from derive.words import Code, Formula, Inline, Node, Reading, Words
 
+KELVIN = Fraction("273.15")
 KIND_WORDS = {
     "resistor": "resistor", "capacitor": "capacitor", "inductor": "inductor", "diode": "diode",
     "bjt": "bipolar transistor", "jfet": "junction FET", "opamp": "op amp", "transconductance": "transconductance",
@@ -31,7 +34,7 @@ def blocks(circuit: Circuit, network: Network) -> list[Block]:
                 "decimals and printed rounded; the last column is how a symbol is written in the description.",
             )
         ),
-        _symbols(network),
+        _symbols(circuit, network),
     ]
     return found
 
@@ -85,32 +88,37 @@ def _stated(part: Part) -> Words:
         words.append("; " if words else "")
         if part.kind in ("bjt", "jfet", "diode") or key in ("tolerance", "offset"):
             words.append(f"{key} ")
-        words.append(Reading(float(quantity.value) * (100 if quantity.unit == "%" else 1), quantity.unit, 3))
+        if key == "tolerance":
+            words.append(Reading(float(100 * quantity.value), "%", 6, "stated"))
+        else:
+            words.append(Reading(float(quantity.value), quantity.unit, 6, "stated"))
     return tuple(words) or ("–",)
 
 
-def _symbols(network: Network) -> Table:
+def _symbols(circuit: Circuit, network: Network) -> Table:
     columns = (
         Column(("Symbol",)),
-        Column(("Meaning",), width=0.30),
-        Column(("Formula",), width=0.28),
+        Column(("Meaning",), width=0.40),
+        Column(("Formula",), width=0.20),
         Column(("Number",), "right"),
         Column(("Written",)),
     )
-    rows = tuple(_symbol(symbol) for symbol in network.symbols.values())
+    rows = tuple(_symbol(symbol, circuit.about.temperature) for symbol in network.symbols.values())
     return Table(columns, rows)
 
 
-def _symbol(symbol: Symbol) -> tuple[Words, ...]:
+def _symbol(symbol: Symbol, temperature: Fraction) -> tuple[Words, ...]:
     formula: Words = ("stated",) if symbol.formula is None else (Formula(symbol.formula),)
+    number = Reading(float(symbol.value), symbol.unit)
     if symbol.name == "VT":
-        formula = ("kT/q",)
+        formula = ("at ", Reading(float(temperature - KELVIN), "°C", 6, "stated"))
+    elif symbol.formula is None:
+        number = Reading(float(symbol.value), symbol.unit, 6, "stated")
     meaning = symbol.meaning + (f" of {symbol.owner}" if symbol.owner and symbol.owner != symbol.name else "")
-    assert not isinstance(symbol.formula, Infinite)
     return (
         (Formula(Sym(symbol.name)),),
         (meaning,),
         formula,
-        (Reading(float(symbol.value), symbol.unit),),
+        (number,),
         (Code(symbol.name),),
     )

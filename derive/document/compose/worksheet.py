@@ -6,6 +6,7 @@ Enters: the analysis and what the second opinion said. Leaves: the document. Mus
 from __future__ import annotations
 
 from collections.abc import Mapping
+from fractions import Fraction
 
 from derive.derivation.analysis import Analysis
 from derive.derivation.records import Derivation
@@ -50,14 +51,14 @@ def _unstable(analysis: Analysis) -> list[Block]:
 def _glance(analysis: Analysis) -> list[Block]:
     about = analysis.circuit.about
     words: Words = (
-        "Numbers stand at ", Reading(float(about.spot), "Hz", 3), "; the answers must hold from ",
-        Reading(float(about.band[0]), "Hz", 3), " to ", Reading(float(about.band[1]), "Hz", 3), ".",
+        "Numbers stand at ", Reading(float(about.spot), "Hz", 6, "stated"), "; the answers must hold from ",
+        Reading(float(about.band[0]), "Hz", 6, "stated"), " to ", Reading(float(about.band[1]), "Hz", 6, "stated"), ".",
     )  # fmt: skip
-    rows = tuple(_glance_row(derivation) for derivation in analysis.derivations)
+    rows = tuple(_glance_row(derivation, about.spot) for derivation in analysis.derivations)
     return [Heading(1, ("Answers at a glance",)), Paragraph(words), Ledger(rows)]
 
 
-def _glance_row(derivation: Derivation) -> Row:
+def _glance_row(derivation: Derivation, spot: Fraction) -> Row:
     name = Name(derivation.question.name)
     unit = derivation.exact.inquiry.unit
     number: Words = (Reading(derivation.spot, unit, style="magnitude"),)
@@ -65,6 +66,10 @@ def _glance_row(derivation: Derivation) -> Row:
     form = derivation.approximate_form if reduced is not None else derivation.form
     rule: Words = brief(derivation.question)
     note: Words = () if reduced is None else (*error_words(reduced.error), "; ", *holds_words(reduced.error))
+    if reduced is not None and reduced.reduced.spectrum is not None and reduced.error.worst > 0:
+        # The number beside an approximate form is that form's own; the exact one stands in the small print.
+        note = ("exactly ", *number, "; ", *note)
+        number = (Reading(reduced.reduced.spectrum.at_frequency(spot), unit, style="magnitude"),)
     if reduced is not None and reduced.reduced.spectrum is None:
         return Row(rule, (Line(name, "≈", Infinite()),), number, note, "approximate")
     sign = "=" if reduced is None or reduced.error.worst == 0 else "≈"
