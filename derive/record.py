@@ -131,11 +131,15 @@ def _effects(reduced: Approximate) -> list[dict[str, Any]]:
         {
             "assumption": label(effect.statement),
             "used": effect.used,
-            "alone": {"spot": _finite(effect.alone.spot), **_band(effect.alone)},
-            "together": {"spot": _finite(effect.together.spot), **_band(effect.together)},
+            "alone": _cost(effect.alone),
+            "together": _cost(effect.together),
         }
         for effect in reduced.effects
     ]
+
+
+def _cost(error: Error) -> dict[str, Any]:
+    return {"spot": _finite(error.spot), "worst_error": _finite(error.worst), "at": error.at}
 
 
 def _dropped(dropped: Dropped, ring: Ring) -> dict[str, Any]:

@@ -26,6 +26,11 @@ from derive.expression.tree import (
 )
 
 
+MOST_TERMS = 500
+MOST_POWER = 4
+"""Limits on what is multiplied out, so that no statement takes longer than a blink."""
+
+
 def ratio_of(expr: Expr, ring: Ring) -> Ratio:
     """The expression as a ratio in lowest terms. Raises ExpressionError for what is not rational."""
     above, below = _pair(expr, ring)
@@ -36,6 +41,13 @@ def ratio_of(expr: Expr, ring: Ring) -> Ratio:
 
 
 def _pair(expr: Expr, ring: Ring) -> tuple[Polynomial, Polynomial]:
+    above, below = _multiplied_out(expr, ring)
+    if max(len(above.to_dict()), len(below.to_dict())) > MOST_TERMS:
+        raise ExpressionError("", None, f"multiplied out it has more than {MOST_TERMS} terms", "write it with fewer sums")
+    return above, below
+
+
+def _multiplied_out(expr: Expr, ring: Ring) -> tuple[Polynomial, Polynomial]:
     match expr:
         case Num(value):
             return ring.one * value.numerator, ring.one * value.denominator
@@ -60,6 +72,8 @@ def _pair(expr: Expr, ring: Ring) -> tuple[Polynomial, Polynomial]:
             a, b = _pair(base, ring)
             if exponent < 0:
                 a, b, exponent = b, a, -exponent
+            if exponent > MOST_POWER and max(len(a.to_dict()), len(b.to_dict())) > 1:
+                raise ExpressionError("", None, f"a sum is raised to a power above {MOST_POWER}", "multiply it out")
             return a**exponent, b**exponent
         case Parallel(branches):
             above, below = ring.zero, ring.one

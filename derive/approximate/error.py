@@ -40,8 +40,13 @@ class Error:
     holds: tuple[float, float] | None
 
 
-def measure(approximate: Spectrum | None, exact: Spectrum, band: tuple[Fraction, Fraction], spot: Fraction) -> Error:
-    """The error of a response against the exact one; an infinite one (None) has infinite error."""
+def measure(
+    approximate: Spectrum | None, exact: Spectrum, band: tuple[Fraction, Fraction], spot: Fraction, *, search: bool = True
+) -> Error:
+    """The error of a response against the exact one; an infinite one (None) has infinite error.
+
+    Without ``search`` the band in which it holds is not looked for (None).
+    """
     low, high = float(band[0]), float(band[1])
     if approximate is None:
         return Error(inf, False, inf, low, None)
@@ -53,7 +58,8 @@ def measure(approximate: Spectrum | None, exact: Spectrum, band: tuple[Fraction,
     value, other = exact.at_frequency(spot), approximate.at_frequency(spot)
     of_peak = abs(value) < SMALL * peak
     at_spot = _single(other, value, peak)
-    return Error(at_spot, of_peak, float(errors[place]), float(frequencies[place]), _holds(approximate, exact, band, spot))
+    holds = _holds(approximate, exact, band, spot) if search else None
+    return Error(at_spot, of_peak, float(errors[place]), float(frequencies[place]), holds)
 
 
 def grid(band: tuple[float, float], *spectra: Spectrum) -> np.ndarray:

@@ -35,8 +35,8 @@ class Ground:
     band: tuple[Fraction, Fraction]
     spot: Fraction
 
-    def error(self, reduced: Reduced, exact: Exact) -> Error:
-        return measure(reduced.spectrum, exact.spectrum, self.band, self.spot)
+    def error(self, reduced: Reduced, exact: Exact, *, search: bool = False) -> Error:
+        return measure(reduced.spectrum, exact.spectrum, self.band, self.spot, search=search)
 
 
 def approximate(exact: Exact, statements: Sequence[Resolved], ground: Ground) -> Approximate:
@@ -51,7 +51,7 @@ def approximate(exact: Exact, statements: Sequence[Resolved], ground: Ground) ->
             Effect(statement.number, ground.error(alone, exact), ground.error(reduced, exact), reduced, changed)
         )
         before = reduced
-    return Approximate(reduced, ground.error(reduced, exact), tuple(effects))
+    return Approximate(reduced, ground.error(reduced, exact, search=True), tuple(effects))
 
 
 def reduce_answer(exact: Exact, statements: Sequence[Resolved], ground: Ground) -> Reduced:

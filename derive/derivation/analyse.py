@@ -43,7 +43,8 @@ def prepare(circuit: Circuit) -> tuple[Network, Ground, Style, tuple[Resolved, .
     try:
         statements = resolve(circuit.statements, network, ring)
     except Misstated as error:
-        raise circuit.source.error(error.statement.path, error.what, error.remedy) from None
+        key = ("that",) if error.statement.relation is not None else ()
+        raise circuit.source.error((*error.statement.path, *key), error.what, error.remedy) from None
     return network, ground, style, statements
 
 

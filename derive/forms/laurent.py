@@ -31,7 +31,7 @@ from derive.expression.tree import (
     walk,
 )
 
-Laurent = Mapping[Exponents, Fraction]
+Laurent = Mapping[Exponents, int]
 
 
 @dataclass(frozen=True, eq=False)
@@ -93,8 +93,8 @@ def dimension(style: Style, exponents: Exponents) -> tuple[int, int]:
     return sum(ohm for ohm, _ in pairs), sum(second for _, second in pairs)
 
 
-def laurent(polynomial: Polynomial) -> dict[Exponents, Fraction]:
-    return {e: Fraction(c) for e, c in terms(polynomial)}
+def laurent(polynomial: Polynomial) -> dict[Exponents, int]:
+    return dict(terms(polynomial))
 
 
 def times(left: Exponents, right: Exponents) -> Exponents:
@@ -111,7 +111,7 @@ def common(sum_: Laurent) -> Exponents:
 
 
 @lru_cache(maxsize=50_000)
-def monomial(style: Style, exponents: Exponents, coefficient: Fraction = Fraction(1)) -> Expr:
+def monomial(style: Style, exponents: Exponents, coefficient: Fraction | int = 1) -> Expr:
     """A Laurent monomial as a product, or a quotient of products."""
     left = list(exponents)
     named: dict[int, tuple[str, int]] = {}

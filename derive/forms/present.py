@@ -20,7 +20,7 @@ from derive.forms.trial import require_equal
 
 READABLE = 26.0
 """Cost above which an expression is not printed; about two dozen symbols, two lines of a page."""
-MOST_TERMS = 22
+MOST_TERMS = 15
 """Terms in all factors above which no readable form is looked for."""
 NESTED_POWERS = 3.0
 """Price of powers of s nested in each other, beside a polynomial in s written out."""

@@ -102,7 +102,7 @@ class _Search:
         if not any(above) and not any(below):
             return []
         sides = [
-            self.ring.polynomial({over(e, m): int(c) for e, c in laurent(side).items()})
+            self.ring.polynomial({over(e, m): c for e, c in laurent(side).items()})
             for side, m in ((ratio.above, above), (ratio.below, below))
         ]
         rest = self.best(Ratio(self.ring, *sides), depth)
@@ -118,7 +118,7 @@ class _Search:
         first = next(iter(below))
         found = []
         for exponents, coefficient in above.items():
-            step, scale = over(exponents, first), coefficient / below[first]
+            step, scale = over(exponents, first), Fraction(coefficient, below[first])
             if min(step) < 0 or scale.denominator != 1:
                 continue
             if all(above.get(times(e, step)) == c * scale for e, c in below.items()):
@@ -143,7 +143,7 @@ class _Search:
         return found
 
     def _part(self, side: Laurent, below: Polynomial) -> Ratio:
-        return lowest_terms(self.ring, self.ring.polynomial({e: int(c) for e, c in side.items()}), below)
+        return lowest_terms(self.ring, self.ring.polynomial(side), below)
 
     @staticmethod
     def _sum(*parts: Expr) -> Expr:

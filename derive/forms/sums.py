@@ -5,14 +5,15 @@ Enters: a Laurent sum. Leaves: a tree. Must not know: what the sum is part of, L
 
 from __future__ import annotations
 
-from fractions import Fraction
 from functools import lru_cache
 
 from derive.algebra.ring import Exponents
 from derive.expression.tree import ONE, Expr, Parallel, Quotient, Sum, Sym, negate, product, quotient, total
 from derive.forms.laurent import Laurent, Style, common, monomial, over, sum_in_order
 
-LARGEST = 14
+MOST_GROUPS = 5
+"""Symbols tried as common factors of a sum: those that most of its terms share."""
+LARGEST = 12
 """Terms above which a sum is written as it is."""
 
 
@@ -22,7 +23,7 @@ def write_sum(style: Style, sum_: Laurent) -> Expr:
 
 
 @lru_cache(maxsize=20_000)
-def _best(style: Style, items: tuple[tuple[Exponents, Fraction], ...]) -> Expr:
+def _best(style: Style, items: tuple[tuple[Exponents, int], ...]) -> Expr:
     sum_ = dict(items)
     if len(sum_) == 1:
         ((exponents, coefficient),) = sum_.items()
@@ -58,27 +59,26 @@ def _grouped(style: Style, sum_: Laurent) -> list[Expr]:
     """For each symbol that two terms or more share: those terms over the symbol, and the rest."""
     found = []
     width = len(next(iter(sum_)))
-    for i in range(width):
-        for sign in (1, -1):
-            inside = {e: c for e, c in sum_.items() if e[i] * sign > 0}
-            if len(inside) < 2 or len(inside) == len(sum_):
-                continue
-            shared = common(inside)
-            rest = {e: c for e, c in sum_.items() if e not in inside}
-            inner = _best(style, tuple(sorted((over(e, shared), c) for e, c in inside.items())))
-            group = _scaled(style, shared, inner)
-            largest = max(inside, key=style.size)
-            parts: list[tuple[Exponents | None, Expr]] = [(largest, group)]
-            other = _best(style, tuple(sorted(rest.items())))
-            terms = other.terms if isinstance(other, Sum) else (other,)
-            parts += [(max(rest, key=style.size), term) for term in terms]
-            found.append(sum_in_order(style, parts))
+    shared_by = [(sum(1 for e in sum_ if e[i] * sign > 0), i, sign) for i in range(width) for sign in (1, -1)]
+    useful = [item for item in shared_by if 2 <= item[0] < len(sum_)]
+    for _, i, sign in sorted(useful, key=lambda item: -item[0])[:MOST_GROUPS]:
+        inside = {e: c for e, c in sum_.items() if e[i] * sign > 0}
+        shared = common(inside)
+        rest = {e: c for e, c in sum_.items() if e not in inside}
+        inner = _best(style, tuple(sorted((over(e, shared), c) for e, c in inside.items())))
+        group = _scaled(style, shared, inner)
+        largest = max(inside, key=style.size)
+        parts: list[tuple[Exponents | None, Expr]] = [(largest, group)]
+        other = _best(style, tuple(sorted(rest.items())))
+        terms = other.terms if isinstance(other, Sum) else (other,)
+        parts += [(max(rest, key=style.size), term) for term in terms]
+        found.append(sum_in_order(style, parts))
     return found
 
 
 def _bracketed(style: Style, sum_: Laurent) -> list[Expr]:
     """(x + y) · inner + rest, where two symbols or more stand before the same inner sum."""
-    inner_of: dict[frozenset[tuple[Exponents, Fraction]], list[int]] = {}
+    inner_of: dict[frozenset[tuple[Exponents, int]], list[int]] = {}
     width = len(next(iter(sum_)))
     for i in range(1, width):
         inside = {_lowered(e, i): c for e, c in sum_.items() if e[i] == 1}
@@ -113,7 +113,7 @@ def _parallel(style: Style, sum_: Laurent) -> Expr | None:
     return Quotient(ONE, Parallel(_in_order(style, [b for b in branches if b is not None])))
 
 
-def single_impedance(style: Style, exponents: Exponents, coefficient: Fraction) -> Expr | None:
+def single_impedance(style: Style, exponents: Exponents, coefficient: int) -> Expr | None:
     """R for the admittance 1/R, 1/g for a conductance g; None for anything else."""
     if coefficient != 1:
         return None

@@ -14,6 +14,8 @@ import re
 import unicodedata
 from typing import Any
 
+from derive.typeset.metrics import ROMAN
+
 
 class Latex(str):
     """Text that is LaTeX already. Joining it with plain text gives plain text, which is escaped again."""
@@ -64,14 +66,14 @@ LETTERS = frozenset(
 )
 """Letters of T1 that stand as they are in the UTF-8 source."""
 
-RUN = 14
-"""Letters after which an unbroken word may be broken."""
+RUN = 8.0
+"""A word wider than so many em may be broken, at every half of that; about sixteen small letters."""
 
 
-def escape(value: Any, run: int = RUN) -> Latex:
+def escape(value: Any, run: float = RUN) -> Latex:
     """Anything as LaTeX: marked LaTeX passes, pylatex objects are dumped, all else is text and is escaped.
 
-    An unbroken word may be broken after ``run`` letters.
+    A word wider than ``run`` em may be broken anywhere.
 
     >>> escape("50 % of R_1 & more")
     '50 \\\\% of R\\\\_1 \\\\& more'
@@ -110,25 +112,32 @@ def _cleaned(text: str) -> str:
     return re.sub(r"[ \t\r\n\f\v\u2028\u2029\x85]+", " ", unicodedata.normalize("NFC", text))
 
 
-def _pieces(text: str, longest: int) -> list[str]:
-    """One fragment of LaTeX for each character, and break points within long words."""
+def _pieces(text: str, longest: float) -> list[str]:
+    """One fragment of LaTeX for each character, and break points within words wider than ``longest`` em."""
     pieces: list[str] = []
-    run = 0
-    before = ""
-    for char in text:
-        piece = _character(char)
-        # A framed code is as wide as several letters.
-        weight = 4 if piece.startswith(r"\missing") else 1
-        run = 0 if char in " \u00a0" else run + weight
-        if run > longest:
-            pieces.append(r"\breakable{}")
-            run = weight
-        # T1 joins --, ,, and '' into other signs: an empty group keeps them apart.
-        if char == before and char in "-,'":
-            pieces.append("{}")
-        pieces.append(piece)
-        before = char
+    for word in re.split(r"([ \u00a0])", text):
+        widths = [char_width(char) for char in word]
+        long, run, before = sum(widths) > longest, 0.0, ""
+        for char, width in zip(word, widths, strict=True):
+            run += width
+            if long and run > longest / 2:
+                pieces.append(r"\breakable{}")
+                run = width
+            # T1 joins --, ,, and '' into other signs: an empty group keeps them apart.
+            if char == before and char in "-,'":
+                pieces.append("{}")
+            pieces.append(_character(char))
+            before = char
     return pieces
+
+
+def char_width(char: str) -> float:
+    """A generous estimate of a character's width in em."""
+    if char in ROMAN:
+        return ROMAN[char][0] / 1000
+    if char == " ":
+        return 0.34
+    return 2.2 if _character(char).startswith(r"\missing") else 0.8
 
 
 def _character(char: str) -> str:

@@ -32,7 +32,7 @@ from derive.document.records import (
 from derive.errors import Defect
 from derive.typeset.breaking import fit_lines, portions
 from derive.typeset.cutting import Abbreviations
-from derive.typeset.escape import Latex, escape, escape_plain
+from derive.typeset.escape import RUN, Latex, escape, escape_plain
 from derive.typeset.mentions import spelling_of
 from derive.typeset.tables import TEXT_WIDTH, set_table
 from derive.typeset.words import ANY_WIDTH, Speaker, text_width, wrap
@@ -45,6 +45,9 @@ NUMBER = 0.20 * TEXT_WIDTH
 """Widths of the ledger's columns in em of their own letters, as the template sets them."""
 LINES_TOGETHER = 12
 """A row with more lines of algebra goes on in a row of its own, so that a page can break there."""
+FIELDS = {"number": 0.24, "revision": 0.12, "owner": 0.2, "kind": 0.22, "author": 0.18, "approved": 0.16, "date": 0.14,
+          "language": 0.1}  # fmt: skip
+"""Shares of the width that the template gives to the narrow data fields."""
 LONGEST_RULE = 25
 """A rule with its small print of more lines than this is set across the page."""
 STEM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_\-]*\Z")
@@ -94,7 +97,7 @@ class _Renderer:
         blocks = [self.block(block) for block in document.blocks]
         tex = self.fill(
             "worksheet.tex",
-            title={entry.name: _given(getattr(title, entry.name)) for entry in fields(TitleBlock)},
+            title={entry.name: self.given(getattr(title, entry.name), entry.name) for entry in fields(TitleBlock)},
             plain_title=escape_plain(title.title),
             plain_author=escape_plain(title.author or ""),
             plain_kind=escape_plain(title.kind),
@@ -105,6 +108,12 @@ class _Renderer:
             colophon=document.colophon,
         )
         return Sheet(re.sub(r"\n{3,}", "\n\n", tex) + "\n", self.pictures)
+
+    def given(self, value: str | None, name: str) -> Latex:
+        """A data field, an en dash where it was not given; a word too long for its cell may break early."""
+        cell = FIELDS.get(name, 0.7) * TEXT_WIDTH - 1
+        long = any(text_width((word,), self.speaker.spelling) > cell for word in (value or "").split())
+        return escape(value or "–", run=2 if long else RUN)
 
     def fill(self, template: str, **values: Any) -> Latex:
         return Latex(self.environment.get_template(template).render(**values))
@@ -170,11 +179,6 @@ class _Renderer:
 def _aligned(lines: list[str]) -> Latex:
     body = " \\\\\n".join(f"     {line}" for line in lines)
     return Latex(f"   \\begin{{algebra}}\n{body}\n   \\end{{algebra}}")
-
-
-def _given(value: str | None) -> Latex:
-    """A data field, an en dash where it was not given; its cell is narrow, so that words may break early."""
-    return escape(value or "–", run=4)
 
 
 def _shortened(text: str, longest: int) -> str:

@@ -103,4 +103,6 @@ def _spec(column: Column, width: float | None, scale: float) -> str:
 
 
 def _cells(row: tuple[Words, ...], room: list[float], speaker: Speaker) -> list[str]:
-    return [speaker.say(words, width).replace("\n", " ") for words, width in zip(row, room, strict=True)]
+    cells = [speaker.say(words, width).replace("\n", " ") for words, width in zip(row, room, strict=True)]
+    # After \\ or a rule a bracket or a star would be taken for its argument.
+    return ["{}" + cell if cell.startswith(("[", "*")) else cell for cell in cells]

@@ -17,9 +17,8 @@ from derive.expression.tree import Relation
 from derive.numbers import MINUS, RATIOS, THIN, Engineering, engineering, phase_text, plain, polar
 from derive.typeset.breaking import fit_expr
 from derive.typeset.cutting import Abbreviations
-from derive.typeset.escape import Latex, escape, escape_code, escape_plain
+from derive.typeset.escape import Latex, char_width, escape, escape_code, escape_plain
 from derive.typeset.math import Setter
-from derive.typeset.metrics import ROMAN
 from derive.typeset.spelling import Spelling
 from derive.words import Code, Formula, Node, Reading, Strong, Words
 
@@ -157,19 +156,11 @@ def text_width(words: Words, spelling: Spelling) -> float:
             case Code(text):
                 total += 0.54 * len(text)
             case Reading():
-                total += sum(_char_width(char) for char in plain_words((piece,))) + 0.3
+                total += sum(char_width(char) for char in plain_words((piece,))) + 0.3
             case _:
                 widen = 1.2 if isinstance(piece, Strong) else 1.0
-                total += widen * sum(_char_width(char) for char in plain_words((piece,)))
+                total += widen * sum(char_width(char) for char in plain_words((piece,)))
     return total
-
-
-def _char_width(char: str) -> float:
-    if char in ROMAN:
-        return ROMAN[char][0] / 1000
-    if char == " ":
-        return 0.34
-    return 2.2 if escape(char).startswith(r"\missing") else 0.8
 
 
 def wrap(latex: str, indent: str = "") -> Latex:

@@ -53,7 +53,7 @@ CASES = {
 def test_draws(name: str) -> None:
     page = draw(CASES[name])
     assert page.startswith(b"%PDF")
-    assert b"/Image" not in page
+    assert b"/Subtype /Image" not in page
     width, height = (float(part) for part in re.search(rb"MediaBox \[ ?0 0 ([0-9.]+) ([0-9.]+)", page).groups())  # type: ignore[union-attr]
     assert width == pytest.approx(170 / 25.4 * 72, abs=0.5)
     assert 65 < height / 72 * 25.4 < 80

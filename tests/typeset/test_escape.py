@@ -21,7 +21,7 @@ SPECIAL = set("\\{}$&#%_^")
 WORST = [
     r"Tom & Jerry_100% #$^~\input{/etc/passwd}", r"\end{document}", "^^5cinput", "% comment", "a\nb\n\nc", "\x00\x07\x1b",
     "--- -- ,, '' `` ?` !` << >>", "{{{", "}}}", "$$", r"\\", "~", '"', "Ω µ − ≥ ∞", "\u202e", "e\u0301", "中文", "𝔘",
-    r"\VAR{title}", "{% raw %}", "ffi fl", "a" * 300, "_" * 80, "-" * 200,
+    r"\VAR{title}", "{% raw %}", "ffi fl", "a" * 300, "_" * 80, "-" * 200, "[1] x", "*", "]", "W" * 40,
 ]  # fmt: skip
 
 
