@@ -7,10 +7,11 @@ from decimal import ROUND_HALF_UP, Context, Decimal
 from fractions import Fraction
 
 import pytest
-from derive.errors import Defect
-from derive.numbers import MINUS, PREFIXES, THIN, engineering, plain
 from hypothesis import given
 from hypothesis import strategies as st
+
+from derive.errors import Defect
+from derive.numbers import MINUS, PREFIXES, THIN, engineering, plain
 
 TABLE = [
     (Fraction(4700), "Ω", 3, "4.70 kΩ"),

@@ -55,9 +55,7 @@ def draw(plot: Plot) -> bytes:
         magnitude.tick_params(labelbottom=False)
         for axes, name in ((magnitude, "magnitude"), (phase, "phase")):
             place = axes.get_position()
-            figure.text(
-                0.012, (place.y0 + place.y1) / 2, name, rotation=90, ha="center", va="center", color=GREY
-            )
+            figure.text(0.012, (place.y0 + place.y1) / 2, name, rotation=90, ha="center", va="center", color=GREY)
         for trace in traces:
             magnitude.plot(trace.frequency, trace.magnitude, **STYLES[trace.name])
             phase.plot(trace.frequency, trace.phase, **STYLES[trace.name])
@@ -99,9 +97,7 @@ def _frame(axes: Any, scale: Scale, reach: Scale, unit: str, *, log: bool, plot:
     axes.set_axisbelow(True)
     for start, end in ((reach.low, plot.band[0]), (plot.band[1], reach.high)):
         if end > start:
-            axes.axvspan(
-                max(start, reach.low), min(end, reach.high), facecolor=OUTSIDE, edgecolor="none", zorder=-1
-            )
+            axes.axvspan(max(start, reach.low), min(end, reach.high), facecolor=OUTSIDE, edgecolor="none", zorder=-1)
     for edge in plot.band:
         if reach.low < edge < reach.high:
             axes.axvline(edge, color=GREY, linewidth=0.5, zorder=1)
@@ -149,11 +145,7 @@ def _legend(figure: Any, magnitude: Any, traces: list[Trace]) -> None:
 def _agreement(axes: Any, plot: Plot, reach: Scale) -> None:
     """The strip under the plot: where the approximate answer holds, and how well."""
     percent = engineering((plot.tolerance or 0.0) * 100, "%", 3)
-    limit = (
-        tick_label(float(percent.mantissa.replace("\u2009", "")), "%")
-        if not percent.exponent
-        else str(percent)
-    )
+    limit = tick_label(float(percent.mantissa.replace("\u2009", "")), "%") if not percent.exponent else str(percent)
     axes.set_ylim(0, 1)
     axes.axis("off")
     axes.axhline(0.5, color=HAIR, linewidth=0.5, zorder=0)

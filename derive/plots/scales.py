@@ -63,9 +63,7 @@ def logarithmic(values: Sequence[float], least: float = 10 ** (LEAST_DECIBELS / 
     first, last = math.floor(math.log10(low) + 1e-9), math.ceil(math.log10(high) - 1e-9)
     stride = math.ceil((last - first) / 6)
     ticks = tuple(10.0**power for power in range(first, last + 1, stride))
-    return Scale(
-        10.0**first, 10.0**last, ticks, _between_decades(10.0**first, 10.0**last) if stride == 1 else ()
-    )
+    return Scale(10.0**first, 10.0**last, ticks, _between_decades(10.0**first, 10.0**last) if stride == 1 else ())
 
 
 def frequencies(low: float, high: float) -> Scale:

@@ -108,9 +108,7 @@ def _attempt(
     room = width - hang
     result: list[str] = []
     widest = hang
-    queue: list[tuple[Piece | Expr | None, str, Expr]] = [
-        (line.left, SIGNS[line.sign], line.right) for line in lines
-    ]
+    queue: list[tuple[Piece | Expr | None, str, Expr]] = [(line.left, SIGNS[line.sign], line.right) for line in lines]
     while queue:
         left, sign, right = queue.pop(0)
         cutter = Cutter(setter, names)
@@ -142,9 +140,7 @@ def fit_expr(expr: Expr | Relation, width: float, spelling: Spelling, names: Abb
     setter = Setter(spelling)
     cutter = Cutter(setter, names)
     sides = (
-        [("", expr)]
-        if not isinstance(expr, Relation)
-        else [("", expr.left), (RELATIONS[expr.op] + " ", expr.right)]
+        [("", expr)] if not isinstance(expr, Relation) else [("", expr.left), (RELATIONS[expr.op] + " ", expr.right)]
     )
     result: list[str] = []
     for sign, side in sides:

@@ -149,9 +149,7 @@ class Cutter:
             if place:
                 before = self.setter.factor(factors[place - 1], first=place == 1)
                 lead, width = between(before, self.setter.factor(factor, first=False))
-                run[0] = replace(
-                    run[0], lead=lead, lead_width=width, fresh=r"\times ", fresh_width=BINARY, depth=depth
-                )
+                run[0] = replace(run[0], lead=lead, lead_width=width, fresh=r"\times ", fresh_width=BINARY, depth=depth)
             result += run
         return result
 
@@ -187,9 +185,7 @@ class Cutter:
         inner = self.tokens(expr, limit - 2 * size - power_width - INDENT, depth + 1)
         run = _prefixed([replace(token, nest=token.nest + 1) for token in inner], opening, size)
         run[0] = replace(run[0], nest=0)
-        run[-1] = replace(
-            run[-1], latex=run[-1].latex + closing + power, width=run[-1].width + size + power_width
-        )
+        run[-1] = replace(run[-1], latex=run[-1].latex + closing + power, width=run[-1].width + size + power_width)
         return run
 
     def _quotient(self, above: Expr, below: Expr, limit: float, depth: int) -> list[Token]:

@@ -89,9 +89,7 @@ def escape(value: Any, run: float = RUN) -> Latex:
 
 def escape_code(text: str) -> Latex:
     """Text for the typewriter face: apostrophes stay straight."""
-    return Latex(
-        "".join(r"\textquotesingle{}" if piece == "'" else piece for piece in _pieces(_cleaned(text), RUN))
-    )
+    return Latex("".join(r"\textquotesingle{}" if piece == "'" else piece for piece in _pieces(_cleaned(text), RUN)))
 
 
 def escape_plain(text: str) -> Latex:

@@ -165,9 +165,7 @@ class Setter:
             upper = fence(upper)
         if lower.kind != "atom" or lower.negative:
             lower = fence(lower)
-        return Piece(
-            f"{upper.latex}/{lower.latex}", upper.width + lower.width + 0.5, "slash", number=upper.number
-        )
+        return Piece(f"{upper.latex}/{lower.latex}", upper.width + lower.width + 0.5, "slash", number=upper.number)
 
     def _power(self, base: Expr, exponent: int) -> Piece:
         if exponent < 0:

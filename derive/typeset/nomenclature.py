@@ -53,9 +53,7 @@ QUESTION_SUFFIXES = frozenset(
 )  # fmt: skip
 PARTS_LIKE = "RCLGVIZYE"
 """Initials that stand for a quantity, so that what follows is a subscript."""
-WHOLE_WORDS = frozenset(
-    {"Link", "Load", "Relay", "Lamp", "Coil", "Cable", "Gain", "Loop", "Level", "Line", "Ripple"}
-)
+WHOLE_WORDS = frozenset({"Link", "Load", "Relay", "Lamp", "Coil", "Cable", "Gain", "Loop", "Level", "Line", "Ripple"})
 """Stems that begin with such an initial and still are words."""
 
 

@@ -160,9 +160,7 @@ class _Renderer:
         if row.algebra and text_width(words, self.speaker.spelling) > LONGEST_RULE * RULE:
             ahead = replace(row, algebra=(), number=(), kind="remark")
             return [*self.row(ahead), *self.row(replace(row, rule=("as said above",), note=()))]
-        lines = (
-            fit_lines(row.algebra, ALGEBRA, self.speaker.spelling, self.speaker.names) if row.algebra else []
-        )
+        lines = fit_lines(row.algebra, ALGEBRA, self.speaker.spelling, self.speaker.names) if row.algebra else []
         bare = not lines and not row.number
         chunks = portions(lines, LINES_TOGETHER)
         return [{

@@ -66,9 +66,7 @@ def bars(inner: Piece) -> Piece:
     """The piece between upright bars."""
     level = min(inner.level, 2)
     _, opening, closing = FENCES[level]
-    return Piece(
-        rf"{opening}\lvert {inner.latex}{closing}\rvert", inner.width + 2 * BARS[level], "atom", inner.level
-    )
+    return Piece(rf"{opening}\lvert {inner.latex}{closing}\rvert", inner.width + 2 * BARS[level], "atom", inner.level)
 
 
 def stack(above: Piece, below: Piece, command: str) -> Piece:

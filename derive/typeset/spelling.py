@@ -85,9 +85,7 @@ class Spelling:
 
     def taken(self) -> frozenset[str]:
         """All spellings of the sheet, so that a helper's name (N, D) can keep clear of them."""
-        return frozenset(
-            spelt.latex for table in (self.symbols, self.nodes, self.names) for spelt in table.values()
-        )
+        return frozenset(spelt.latex for table in (self.symbols, self.nodes, self.names) for spelt in table.values())
 
 
 def _checked(name: str, pattern: re.Pattern[str]) -> str:

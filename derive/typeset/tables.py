@@ -67,9 +67,7 @@ def _plan(columns: tuple[Column, ...], needs: list[float]) -> tuple[str, float, 
     """Size of the letters, its scale, and the width of each wrapped column in em of that size."""
     gaps = GAP * (len(columns) - 1)
     for size, scale in SIZES[:2]:
-        stated = [
-            column.width * TEXT_WIDTH / scale if column.width is not None else None for column in columns
-        ]
+        stated = [column.width * TEXT_WIDTH / scale if column.width is not None else None for column in columns]
         total = sum(need if width is None else width for need, width in zip(needs, stated, strict=True))
         if total + gaps <= TEXT_WIDTH / scale:
             return size, scale, stated

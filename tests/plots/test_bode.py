@@ -11,6 +11,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+
 from derive.document.records import Curve, Plot
 from derive.errors import Defect
 from derive.plots.bode import draw
@@ -32,13 +33,13 @@ def plot(*curves: Curve, unit: str = "V/V") -> Plot:
     return Plot("gain", (), unit, curves, (20.0, 2e4), 1e3, (1.0, 3e3), 0.05)
 
 
-BOTH = plot(curve("exact", pole), curve("approximate", lambda s: -10.0))
+BOTH = plot(curve("exact", pole), curve("approximate", lambda _: -10.0))
 CASES = {
     "both": BOTH,
     "one curve": plot(curve("exact", pole)),
     "flat": plot(curve("exact", lambda s: 1.0 + 1e-9 * abs(s))),
     "ohms": plot(curve("exact", lambda s: 1e6 / (1 + s / 300)), unit="Ω"),
-    "flat ohms": plot(curve("exact", lambda s: 4700.0), unit="Ω"),
+    "flat ohms": plot(curve("exact", lambda _: 4700.0), unit="Ω"),
     "never agrees": replace(BOTH, agree=None),
     "agrees everywhere": replace(BOTH, agree=(0.0, float("inf"))),
     "spot at zero": replace(BOTH, spot=0.0),

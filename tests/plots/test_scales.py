@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 
 import pytest
-from derive.plots.scales import DECIBEL_STEPS, DEGREE_STEPS, frequencies, linear, logarithmic, tick_label
 from hypothesis import given
 from hypothesis import strategies as st
+
+from derive.plots.scales import DECIBEL_STEPS, DEGREE_STEPS, frequencies, linear, logarithmic, tick_label
 
 finite = st.floats(min_value=-400, max_value=400)
 
@@ -42,7 +43,14 @@ def test_frequencies_have_decades() -> None:
 
 @pytest.mark.parametrize(
     ("value", "unit", "text"),
-    [(20.0, "Hz", "20 Hz"), (2e4, "Hz", "20 kHz"), (1e6, "Ω", "1 MΩ"), (-2.5, "dB", "−2.5 dB"), (0.0, "°", "0°"), (4.7e-3, "S", "4.7 mS")],
+    [
+        (20.0, "Hz", "20 Hz"),
+        (2e4, "Hz", "20 kHz"),
+        (1e6, "Ω", "1 MΩ"),
+        (-2.5, "dB", "−2.5 dB"),
+        (0.0, "°", "0°"),
+        (4.7e-3, "S", "4.7 mS"),
+    ],
 )
 def test_tick_labels(value: float, unit: str, text: str) -> None:
     assert tick_label(value, unit) == text

@@ -9,8 +9,9 @@ import re
 from collections.abc import Callable, Mapping
 from fractions import Fraction
 
-from derive.expression.tree import Call, Expr, Name, Num, Parallel, Power, Product, Quotient, Sum, Sym, Volt
 from hypothesis import strategies as st
+
+from derive.expression.tree import Call, Expr, Name, Num, Parallel, Power, Product, Quotient, Sum, Sym, Volt
 
 SPACES = re.compile(r"\\,|\\quad|\\continued|\\[bB]igg[lr]|&|\s+")
 TOKEN = re.compile(

@@ -33,7 +33,6 @@ from derive.expression.tree import (
     Num,
     Parallel,
     Power,
-    Product,
     Quotient,
     S,
     Sum,
@@ -64,20 +63,44 @@ def gain_ledger() -> Ledger:
         (
             Row(
                 ("Kirchhoff’s current law at ", Node("out"), ", all signal currents that leave the node"),
-                (Line(total(Quotient(Volt("out"), RC), Quotient(Volt("out"), RL), product(GM, Sum((Volt("Q1.base"), negate(Volt("Q1.emitter")))))), "=", Num(Fraction(0))),),
+                (
+                    Line(
+                        total(
+                            Quotient(Volt("out"), RC),
+                            Quotient(Volt("out"), RL),
+                            product(GM, Sum((Volt("Q1.base"), negate(Volt("Q1.emitter"))))),
+                        ),
+                        "=",
+                        Num(Fraction(0)),
+                    ),
+                ),
                 (),
                 kind="law",
             ),
             Row(
                 ("The same at ", Node("Q1.emitter")),
-                (Line(product(Sum((Volt("Q1.base"), negate(Volt("Q1.emitter")))), Sum((GM, Quotient(ONE, RPI)))), "=", Quotient(Volt("Q1.emitter"), RE)),),
+                (
+                    Line(
+                        product(Sum((Volt("Q1.base"), negate(Volt("Q1.emitter")))), Sum((GM, Quotient(ONE, RPI)))),
+                        "=",
+                        Quotient(Volt("Q1.emitter"), RE),
+                    ),
+                ),
                 (),
                 kind="law",
             ),
             Row(
                 ("Solved for the ratio of the two voltages",),
-                (Line(Name("A"), "=", negate(Quotient(product(BETA, Parallel((RC, RL))), Sum((RPI, product(Sum((BETA, ONE)), RE)))))),
-                 Line(None, "=", negate(Quotient(product(GM, load), Sum((ONE, product(GM, RE), Quotient(RE, RPI))))))),
+                (
+                    Line(
+                        Name("A"),
+                        "=",
+                        negate(Quotient(product(BETA, Parallel((RC, RL))), Sum((RPI, product(Sum((BETA, ONE)), RE))))),
+                    ),
+                    Line(
+                        None, "=", negate(Quotient(product(GM, load), Sum((ONE, product(GM, RE), Quotient(RE, RPI)))))
+                    ),
+                ),
                 (Reading(-4.213 + 0.0j, "V/V", 4, "magnitude"),),
             ),
             Row(
@@ -87,7 +110,16 @@ def gain_ledger() -> Ledger:
                 note=("ratio ", Reading(18.4, "1", 3), "; costs ", Reading(7.88, "%", 3), " alone"),
                 kind="approximate",
             ),
-            Row(("The supply is a rail: its signal voltage is zero, and ", Formula(RC), " ends there as at ground.",), (), (), kind="remark"),
+            Row(
+                (
+                    "The supply is a rail: its signal voltage is zero, and ",
+                    Formula(RC),
+                    " ends there as at ground.",
+                ),
+                (),
+                (),
+                kind="remark",
+            ),
         )
     )
 
@@ -98,24 +130,43 @@ def impedance_ledger() -> Ledger:
     denominator = total(RC, product(S, CE, Sum((RE, RS))), product(Power(S, 2), CIN, CE, wide_sum(4)))
     return Ledger(
         (
-            Row(("Looking into the base, ", Formula(RE), " lifted to the base side"),
+            Row(
+                ("Looking into the base, ", Formula(RE), " lifted to the base side"),
                 (Line(Name("Zb"), "=", Sum((RPI, product(Sum((BETA, ONE)), RE)))),),
-                (Reading(88.7e3, "Ω"),)),
-            Row(("In parallel with the divider",),
-                (Line(Name("Zin"), "=", Parallel((RB1, RB2, Name("Zb")))),
-                 Line(None, "=", Quotient(ONE, total(reciprocal, Quotient(ONE, Sum((RPI, product(Sum((BETA, ONE)), RE)))))))),
-                (Reading(7.321e3 - 1.6e3j, "Ω", 4, "magnitude"),)),
-            Row(("With both capacitors, nothing neglected",),
+                (Reading(88.7e3, "Ω"),),
+            ),
+            Row(
+                ("In parallel with the divider",),
+                (
+                    Line(Name("Zin"), "=", Parallel((RB1, RB2, Name("Zb")))),
+                    Line(
+                        None,
+                        "=",
+                        Quotient(ONE, total(reciprocal, Quotient(ONE, Sum((RPI, product(Sum((BETA, ONE)), RE)))))),
+                    ),
+                ),
+                (Reading(7.321e3 - 1.6e3j, "Ω", 4, "magnitude"),),
+            ),
+            Row(
+                ("With both capacitors, nothing neglected",),
                 (Line(Name("Zin"), "=", Quotient(numerator, denominator)),),
                 (Reading(7.319e3 - 1.6e3j, "Ω", 4, "magnitude"),),
-                note=("21 terms over ", Code("7"), ", printed by names")),
-            Row(("A2: ", Formula(BETA), " ≫ 1 and A3: ", Formula(RB1), " ≪ ", Formula(RB2)),
+                note=("21 terms over ", Code("7"), ", printed by names"),
+            ),
+            Row(
+                ("A2: ", Formula(BETA), " ≫ 1 and A3: ", Formula(RB1), " ≪ ", Formula(RB2)),
                 (Line(Name("Zin"), "≈", Parallel((RB1, product(BETA, RE)))),),
-                (Reading(7.6e3, "Ω"),), note=("together ", Reading(3.81, "%", 3), " at ", Reading(1000, "Hz", 3)), kind="approximate"),
-            Row(("The time constant of the input", ), (Line(Name("tau_1"), ":=", product(CIN, total(RS, Parallel((RB1, RB2))))),),
-                (Reading(4.7e-3, "s"),)),
+                (Reading(7.6e3, "Ω"),),
+                note=("together ", Reading(3.81, "%", 3), " at ", Reading(1000, "Hz", 3)),
+                kind="approximate",
+            ),
+            Row(
+                ("The time constant of the input",),
+                (Line(Name("tau_1"), ":=", product(CIN, total(RS, Parallel((RB1, RB2))))),),
+                (Reading(4.7e-3, "s"),),
+            ),
         )
-    )  # fmt: skip
+    )
 
 
 def plot() -> Plot:
@@ -129,38 +180,110 @@ def plot() -> Plot:
         places.append(f)
     grid = tuple(places)
     return Plot(
-        "gain", ("Gain from ", Node("src"), " to ", Node("out")), "V/V",
+        "gain",
+        ("Gain from ", Node("src"), " to ", Node("out")),
+        "V/V",
         (Curve("exact", grid, tuple(exact)), Curve("approximate", grid, tuple(approximate))),
-        (20.0, 20e3), 1e3, agree=(2.0, 31.4e3), tolerance=0.05,
+        (20.0, 20e3),
+        1e3,
+        agree=(2.0, 31.4e3),
+        tolerance=0.05,
         caption=("Invented samples: a 12 Hz corner, two poles. Grey lies outside the author’s band.",),
-    )  # fmt: skip
+    )
 
 
 def symbol_table() -> Table:
-    rows = [("gm_Q1", 38.9e-3, "S", "Ic/VT"), ("rpi_Q1", 5.14e3, "Ω", "beta/gm"), ("ro_Q1", 66e3, "Ω", "VA/Ic"), ("Rc", 4.7e3, "Ω", "stated"), ("Ce", 47e-6, "F", NASTY)]
+    rows = [
+        ("gm_Q1", 38.9e-3, "S", "Ic/VT"),
+        ("rpi_Q1", 5.14e3, "Ω", "beta/gm"),
+        ("ro_Q1", 66e3, "Ω", "VA/Ic"),
+        ("Rc", 4.7e3, "Ω", "stated"),
+        ("Ce", 47e-6, "F", NASTY),
+    ]
     return Table(
         (Column(("symbol",)), Column(("meaning",), width=0.35), Column(("value",), "right"), Column(("from",))),
-        tuple(((Formula(Sym(name)),), (f"what the symbol stands for, in words ({name})",), (Reading(value, unit),), (source,)) for name, value, unit, source in rows),
+        tuple(
+            (
+                (Formula(Sym(name)),),
+                (f"what the symbol stands for, in words ({name})",),
+                (Reading(value, unit),),
+                (source,),
+            )
+            for name, value, unit, source in rows
+        ),
         ("Symbols and their numbers at the bias point",),
-    )  # fmt: skip
+    )
 
 
 def long_table(count: int = 40) -> Table:
     return Table(
-        (Column(("part",)), Column(("follows",), "right"), Column(("share of ", Formula(Quotient(ONE, Name("Zin")))), "right"), Column(("remark",), width=0.4)),
-        tuple(((Formula(Sym(SYMBOLS[k % 12])),), (Reading(0.9 - 0.05j * k, "1", 3, "magnitude"),), (Reading(100 / (k + 1), "%", 3),), (f"row {k}: " + "its far end follows the near one " * (k % 3),)) for k in range(count)),
+        (
+            Column(("part",)),
+            Column(("follows",), "right"),
+            Column(("share of ", Formula(Quotient(ONE, Name("Zin")))), "right"),
+            Column(("remark",), width=0.4),
+        ),
+        tuple(
+            (
+                (Formula(Sym(SYMBOLS[k % 12])),),
+                (Reading(0.9 - 0.05j * k, "1", 3, "magnitude"),),
+                (Reading(100 / (k + 1), "%", 3),),
+                (f"row {k}: " + "its far end follows the near one " * (k % 3),),
+            )
+            for k in range(count)
+        ),
         ("The budget of the port",),
-    )  # fmt: skip
+    )
 
 
 def document() -> Document:
     """The whole sample."""
     return Document(
-        TitleBlock("Rain gauge preamplifier (invented)", "A degenerate common-emitter stage with " + NASTY, "Quayside Instruments (invented)", "RG-0042", "B", "2026-01-31", NASTY, None, "en"),
+        TitleBlock(
+            "Rain gauge preamplifier (invented)",
+            "A degenerate common-emitter stage with " + NASTY,
+            "Quayside Instruments (invented)",
+            "RG-0042",
+            "B",
+            "2026-01-31",
+            NASTY,
+            None,
+            "en",
+        ),
         (
-            Notice("caution", ("Two nodes of this circuit can differ by more than 60 V: discharge stored charge, isolate, and touch nothing that is not known to be dead. Local codes hold.",)),
+            Notice(
+                "caution",
+                (
+                    "Two nodes of this circuit can differ by more than 60 V: discharge stored charge, "
+                    "isolate, and touch nothing that is not known to be dead. Local codes hold.",
+                ),
+            ),
             Heading(1, ("Answers",)),
-            Paragraph(("The gain from ", Node("src"), " to ", Node("out"), " is ", Formula(Name("A")), " = ", Reading(-4.213, "V/V"), " at ", Reading(1000, "Hz", 3), "; approximately ", Formula(negate(Quotient(Parallel((RC, RL)), RE))), ". The input impedance ", Formula(Name("Zin")), " is ", Reading(7.3e3 - 1.6e3j, "Ω", 4, "magnitude"), ". The author wrote ", Code(NASTY), " and ", Strong(NASTY), ".")),
+            Paragraph(
+                (
+                    "The gain from ",
+                    Node("src"),
+                    " to ",
+                    Node("out"),
+                    " is ",
+                    Formula(Name("A")),
+                    " = ",
+                    Reading(-4.213, "V/V"),
+                    " at ",
+                    Reading(1000, "Hz", 3),
+                    "; approximately ",
+                    Formula(negate(Quotient(Parallel((RC, RL)), RE))),
+                    ". The input impedance ",
+                    Formula(Name("Zin")),
+                    " is ",
+                    Reading(7.3e3 - 1.6e3j, "Ω", 4, "magnitude"),
+                    ". The author wrote ",
+                    Code(NASTY),
+                    " and ",
+                    Strong(NASTY),
+                    ".",
+                )
+            ),
             symbol_table(),
             Heading(1, ("Gain from ", Node("src"), " to ", Node("out"), ", named ", Formula(Name("A")))),
             Paragraph(("Signals are small and all voltages are against ground. " * 3,)),
@@ -169,8 +292,17 @@ def document() -> Document:
             Notice("warning", ("A1 is false here: the ratio is ", Reading(2.1, "1", 2), ".")),
             Heading(2, ("Input impedance & its parts",)),
             impedance_ledger(),
-            Notice("note", (NASTY, " Ω µ − ≥ ∞ 中文 \x07 R5 << R6 -- ,, '' ``",)),
+            Notice(
+                "note",
+                (
+                    NASTY,
+                    " Ω µ − ≥ ∞ 中文 \x07 R5 << R6 -- ,, '' ``",
+                ),
+            ),
             long_table(),
         ),
-        (("derive", "0.1.0"), ("sha256 of the description", "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08")),
-    )  # fmt: skip
+        (
+            ("derive", "0.1.0"),
+            ("sha256 of the description", "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08"),
+        ),
+    )

@@ -5,24 +5,44 @@ from __future__ import annotations
 import re
 import subprocess
 from fractions import Fraction
+from itertools import pairwise
 from pathlib import Path
 from types import ModuleType
 
 import pytest
+from hypothesis import given, settings
+
 from derive.document.records import Document, Ledger, Paragraph, Row, TitleBlock
-from derive.expression.tree import Call, Expr, Name, Num, Parallel, Power, Product, Quotient, Relation, S, Sum, Sym, Volt, negate
+from derive.expression.tree import (
+    Call,
+    Expr,
+    Name,
+    Num,
+    Parallel,
+    Power,
+    Product,
+    Quotient,
+    Relation,
+    S,
+    Sum,
+    Sym,
+    Volt,
+    negate,
+)
 from derive.typeset import compile_pdf, render
 from derive.typeset.breaking import fit, fit_lines, portions
 from derive.typeset.math import Setter, Style
 from derive.typeset.page import TEMPLATES
 from derive.typeset.spelling import Spelling
 from derive.words import Formula, Line
-from hypothesis import given, settings
 
 R1, R2, RLOAD, GM, RPI, BETA = (Sym(name) for name in ("R1", "R2", "Rload", "gm_Q1", "rpi_Q1", "beta_Q1"))
 ONE = Num(Fraction(1))
 SPELLING = Spelling.of(
-    ["R1", "R2", "Rload", "gm_Q1", "rpi_Q1", "beta_Q1", "Cpi_Q1"], ["Q1"], ["out", "Q1.base", "n_1"], ["A", "boot", "tau_1"]
+    ["R1", "R2", "Rload", "gm_Q1", "rpi_Q1", "beta_Q1", "Cpi_Q1"],
+    ["Q1"],
+    ["out", "Q1.base", "n_1"],
+    ["A", "boot", "tau_1"],
 )
 SIZES = {"display": r"\displaystyle", "inline": ""}
 FOLLOWER = Sum((RPI, Product((Sum((BETA, ONE)), R2))))
@@ -117,11 +137,13 @@ def test_nothing_runs_over(reader: ModuleType) -> None:
 
     gather()
     rows = tuple(
-        Row(("rule ", Formula(expr)), (Line(expr, "≈", other), Line(None, "=", Quotient(other, expr))), (Formula(Name("A")),),
-            ("note ", Formula(Relation(other, ">>", expr))))
-        for expr, other in zip(exprs, exprs[1:], strict=False)
+        Row(("rule ", Formula(expr)), (Line(expr, "≈", other), Line(None, "=", Quotient(other, expr))),
+            (Formula(Name("A")),), ("note ", Formula(Relation(other, ">>", expr))))
+        for expr, other in pairwise(exprs)
     )  # fmt: skip
-    words = tuple(Paragraph(("Some words before ", Formula(expr), " and some after, so that lines break. " * 2)) for expr in exprs)
+    words = tuple(
+        Paragraph(("Some words before ", Formula(expr), " and some after, so that lines break. " * 2)) for expr in exprs
+    )
     title = TitleBlock("Random", None, None, None, None, None, None, None, "en")
     sheet = render(Document(title, (Ledger(rows), *words), ()), reader.SYMBOLS, reader.DEVICES)
     assert compile_pdf(sheet.tex, sheet.pictures).startswith(b"%PDF")

@@ -9,6 +9,7 @@ from pathlib import Path
 from types import ModuleType
 
 import pytest
+
 from derive.errors import Defect, ToolMissing
 from derive.typeset import compile_pdf, render
 
@@ -31,7 +32,9 @@ def test_without_tex_the_tool_is_said_to_be_missing(monkeypatch: pytest.MonkeyPa
 
 
 @pytest.mark.tex
-def test_the_same_source_gives_the_same_bytes(sample: ModuleType, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_same_source_gives_the_same_bytes(
+    sample: ModuleType, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     sheet = render(sample.document(), sample.SYMBOLS, sample.DEVICES)
     first = compile_pdf(sheet.tex, sheet.pictures)
     monkeypatch.setattr("tempfile.tempdir", str(tmp_path))

@@ -6,12 +6,13 @@ import re
 
 import pylatex
 import pytest
-from derive.document.records import Document, Heading, Notice, Paragraph, Table, TitleBlock, Column
+from hypothesis import given
+from hypothesis import strategies as st
+
+from derive.document.records import Column, Document, Heading, Notice, Paragraph, Table, TitleBlock
 from derive.typeset import compile_pdf, render
 from derive.typeset.escape import LETTERS, MATHEMATICAL, SPECIALS, Latex, escape, escape_code, escape_plain
 from derive.words import Code, Node, Strong
-from hypothesis import given
-from hypothesis import strategies as st
 
 COMMAND = re.compile(
     r"\\(?:ensuremath\{\\[A-Za-z]+\}|missing\{[0-9A-F]{4,6}\}|breakable\{\}|text[a-z]+\{\}|guillemot(?:left|right)\{\}"
@@ -19,7 +20,8 @@ COMMAND = re.compile(
 )
 SPECIAL = set("\\{}$&#%_^")
 WORST = [
-    r"Tom & Jerry_100% #$^~\input{/etc/passwd}", r"\end{document}", "^^5cinput", "% comment", "a\nb\n\nc", "\x00\x07\x1b",
+    r"Tom & Jerry_100% #$^~\input{/etc/passwd}", r"\end{document}", "^^5cinput", "% comment",
+    "a\nb\n\nc", "\x00\x07\x1b",
     "--- -- ,, '' `` ?` !` << >>", "{{{", "}}}", "$$", r"\\", "~", '"', "Ω µ − ≥ ∞", "\u202e", "e\u0301", "中文", "𝔘",
     r"\VAR{title}", "{% raw %}", "ffi fl", "a" * 300, "_" * 80, "-" * 200, "[1] x", "*", "]", "W" * 40,
 ]  # fmt: skip

@@ -6,13 +6,29 @@ from fractions import Fraction
 from types import ModuleType
 
 import pytest
-from derive.expression.tree import Call, Expr, Infinite, Name, Num, Parallel, Power, Product, Quotient, Relation, Sum, Sym, evaluate, negate
+from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import strategies as st
+
+from derive.expression.tree import (
+    Call,
+    Expr,
+    Infinite,
+    Name,
+    Num,
+    Parallel,
+    Power,
+    Product,
+    Quotient,
+    Relation,
+    Sum,
+    Sym,
+    evaluate,
+    negate,
+)
 from derive.typeset.breaking import fit
 from derive.typeset.math import Setter, Style
 from derive.typeset.spelling import Spelling
 from derive.words import Line
-from hypothesis import HealthCheck, assume, given, settings
-from hypothesis import strategies as st
 
 R1, R2, GM, BETA = Sym("R1"), Sym("R2"), Sym("gm_Q1"), Sym("beta_Q1")
 ONE, TWO = Num(Fraction(1)), Num(Fraction(2))

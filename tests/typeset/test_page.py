@@ -11,6 +11,7 @@ from pathlib import Path
 from types import ModuleType
 
 import pytest
+
 from derive.document.records import Column, Document, Heading, Ledger, Notice, Paragraph, Plot, Row, Table, TitleBlock
 from derive.errors import Defect
 from derive.expression.tree import Name, Num, Parallel, Product, Relation, Sym
@@ -37,7 +38,9 @@ def test_golden_row() -> None:
         ("costs ", Reading(7.88, "%", 3)),
         "approximate",
     )
-    assert body(Ledger((row,))) == r"""\begin{ledger}
+    assert (
+        body(Ledger((row,)))
+        == r"""\begin{ledger}
 \approximatestep
   {% the rule
    A1: $g_{\mathrm{m1}} R_{\mathrm{e}} \gg 1$}
@@ -51,6 +54,7 @@ def test_golden_row() -> None:
    $-4.545$}
 
 \end{ledger}"""
+    )
 
 
 def test_golden_blocks() -> None:
@@ -68,7 +72,10 @@ def test_golden_blocks() -> None:
     [
         (Reading(4700, "Ω", 3), r"4.70\,\mathrm{k\Omega}"),
         (Reading(4.7e-6, "F", 2), r"4.7\,\mathrm{\micro F}"),
-        (Reading(1230 * complex(0.977, -0.213), "Ω", 3, "magnitude"), r"1.23\,\mathrm{k\Omega}\ \angle\,{-12.3}^{\circ}"),
+        (
+            Reading(1230 * complex(0.977, -0.213), "Ω", 3, "magnitude"),
+            r"1.23\,\mathrm{k\Omega}\ \angle\,{-12.3}^{\circ}",
+        ),
         (Reading(-2 + 0j, "V/V", 3, "magnitude"), "-2.00"),
         (Reading(12345.6, "1", 5), r"12\,346"),
         (Reading(1e-12, "s^2", 3), r"1.00 \times 10^{-12}\,\mathrm{s^{2}}"),
@@ -106,7 +113,11 @@ def test_templates_are_found_beside_the_package() -> None:
 
 def test_the_source_can_be_read_and_edited(sample: ModuleType) -> None:
     tex = render(sample.document(), sample.SYMBOLS, sample.DEVICES).tex
-    running = [line for line in tex.partition("\\begin{document}")[2].splitlines() if "&" not in line.replace(r"\&", "") and not line.startswith("  \\field")]
+    running = [
+        line
+        for line in tex.partition("\\begin{document}")[2].splitlines()
+        if "&" not in line.replace(r"\&", "") and not line.startswith("  \\field")
+    ]
     assert max(len(line) for line in running) < 200
     assert "\n\n\n" not in tex
     assert tex.count("% the algebra") == 9
@@ -159,7 +170,9 @@ def test_long_tables_rules_and_algebra_break_across_pages(sample: ModuleType) ->
 def test_heavy_libraries_are_not_loaded_early() -> None:
     """Neither numbers nor the page load what draws."""
     for module in ("derive.numbers", "derive.typeset"):
-        code = f"import sys, {module}; print([m for m in ('matplotlib', 'sympy', 'scipy', 'lcapy') if m in sys.modules])"
+        code = (
+            f"import sys, {module}; print([m for m in ('matplotlib', 'sympy', 'scipy', 'lcapy') if m in sys.modules])"
+        )
         import sys
 
         run = subprocess.run([sys.executable, "-c", code], capture_output=True, check=True, timeout=60)

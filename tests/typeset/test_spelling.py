@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+
 from derive.errors import Defect
 from derive.expression.tree import Name, Sym, Volt
 from derive.typeset.spelling import Spelling
@@ -14,7 +15,8 @@ SYMBOLS = {
     "rb_Q1": r"r_{\mathrm{b1}}", "beta_Q1": r"\beta_{1}", "Cpi_Q1": r"C_{\pi 1}", "Cmu_Q1": r"C_{\mu 1}",
     "Cgs_Q3": r"C_{\mathrm{gs3}}", "Cgd_Q3": r"C_{\mathrm{gd3}}", "lambda_Q3": r"\lambda_{3}",
     "rd_D2": r"r_{\mathrm{d,D2}}", "gm_Q2": r"g_{\mathrm{m,Q2}}", "rpi_Q2": r"r_{\pi \mathrm{,Q2}}",
-    "VA_Q1": r"V_{\mathrm{A1}}", "Idss_Q3": r"I_{\mathrm{dss3}}", "a0_U7": r"a_{\mathrm{0,7}}", "gbw_U7": r"f_{\mathrm{T7}}",
+    "VA_Q1": r"V_{\mathrm{A1}}", "Idss_Q3": r"I_{\mathrm{dss3}}", "a0_U7": r"a_{\mathrm{0,7}}",
+    "gbw_U7": r"f_{\mathrm{T7}}",
 }  # fmt: skip
 NODES = {
     "out": r"v_{\mathrm{out}}", "1": "v_{1}", "n_1": r"v_{\mathrm{n\_1}}", "in+": r"v_{\mathrm{in+}}",
@@ -51,7 +53,10 @@ def test_variables() -> None:
 
 def test_no_two_names_are_spelt_alike() -> None:
     sheet = Spelling.of(
-        ["Cj1", "Cj_D1", "R1", "Zin"], ["D1"], ["a,b".replace(",", "_"), "Q1.base"], ["R1", "Zin", "Z_in", "f", "omega", "s"]
+        ["Cj1", "Cj_D1", "R1", "Zin"],
+        ["D1"],
+        ["a,b".replace(",", "_"), "Q1.base"],
+        ["R1", "Zin", "Z_in", "f", "omega", "s"],
     )
     spelt = [s.latex for table in (sheet.symbols, sheet.nodes, sheet.names) for s in table.values()]
     assert len(set(spelt)) == len(spelt)
