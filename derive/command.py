@@ -45,7 +45,7 @@ def worksheet(
     ] = Path("build"),
     pdf: Annotated[bool, typer.Option("--pdf/--no-pdf", help="Whether to set the PDF.")] = True,
     opinion: Annotated[
-        bool, typer.Option("--second-opinion/--no-second-opinion", help="Whether to have lcapy confirm the exact answers.")
+        bool, typer.Option("--second-opinion/--no-second-opinion", help="Whether lcapy must confirm the answers.")
     ] = True,
 ) -> None:
     """Derive every question of each description and write its worksheet."""

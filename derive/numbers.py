@@ -13,7 +13,7 @@ from __future__ import annotations
 import cmath
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from derive.errors import Defect
@@ -94,19 +94,33 @@ def _scaled(exact: Fraction, name: str, unit: str, digits: int) -> Engineering:
 
 
 def polar(value: complex) -> tuple[float, float]:
-    """Magnitude and phase in degrees of a complex value; an exactly real one keeps its sign and has no phase.
+    """Magnitude and phase in degrees of a complex value; a real one keeps its sign and has no phase.
 
-    >>> polar(-2 + 0j)
-    (-2.0, 0.0)
+    A value counts as real where its phase would be printed as 0.00° or 180.0°.
+
+    >>> polar(-2 + 0j), polar(2 + 1e-9j)
+    ((-2.0, 0.0), (2.0, 0.0))
     """
     if value.imag == 0 or math.isinf(abs(value)):
         return (value.real if value.imag == 0 else math.inf), 0.0
-    return abs(value), math.degrees(cmath.phase(value))
+    phase = math.degrees(cmath.phase(value))
+    if abs(phase) < 0.005:
+        return abs(value), 0.0
+    if 180 - abs(phase) < 0.05:
+        return -abs(value), 0.0
+    return abs(value), phase
 
 
 def phase_text(degrees: float) -> str:
     """A phase with one decimal, two where it is under a degree."""
     return _fixed(Fraction(degrees), 2 if abs(degrees) < 0.995 else 1)
+
+
+def trimmed(parts: Engineering) -> Engineering:
+    """The same number without trailing zeros after the point: an author's 2.2 k stays 2.2 k."""
+    if "." not in parts.mantissa:
+        return parts
+    return replace(parts, mantissa=parts.mantissa.rstrip(f"0{THIN}").rstrip("."))
 
 
 def plain(value: complex | Fraction, unit: str, digits: int = 4) -> str:

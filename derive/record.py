@@ -20,10 +20,10 @@ from derive.circuit.records import Bootstrap, Gain, Impedance, ReturnRatio
 from derive.derivation.analysis import Analysis
 from derive.derivation.records import Budget, Chain, Derivation, Step
 from derive.derivation.wording import label, verdict
-from derive.expression.text import write, write_relation
-from derive.expression.tree import Expr, Infinite, Relation, quotient
-from derive.numbers import plain
-from derive.words import Code, Formula, Inline, Line, Node, Reading, Strong, Words
+from derive.expression.text import write
+from derive.expression.tree import quotient
+from derive.spoken import spoken, spoken_formula
+from derive.words import Line
 
 FORMAT = 1
 KINDS = {Gain: "gain", Impedance: "impedance", ReturnRatio: "return_ratio", Bootstrap: "bootstrap"}
@@ -41,7 +41,7 @@ def record(analysis: Analysis, versions: Mapping[str, str]) -> dict[str, Any]:
         "band": [float(f) for f in about.band],
         "answers": {d.question.name: _answer(d, analysis) for d in analysis.derivations},
         "response": {node: _pair(value) for node, value in (analysis.response or {}).items()},
-        "feedback": {loop.of: {"return_ratio": _pair(loop.return_ratio), "sense": loop.sense} for loop in analysis.loops},
+        "feedback": {x.of: {"return_ratio": _pair(x.return_ratio), "sense": x.sense} for x in analysis.loops},
         "symbols": {
             name: {"value": float(symbol.value), "unit": symbol.unit, "stated": symbol.formula is None}
             for name, symbol in analysis.network.symbols.items()
@@ -155,7 +155,11 @@ def _dropped(dropped: Dropped, ring: Ring) -> dict[str, Any]:
 def _steps(derivation: Derivation) -> tuple[Step, ...]:
     law = (derivation.budget.law,) if derivation.budget else ()
     return (
-        *derivation.equations, *derivation.elimination, *derivation.result, *law, *derivation.approximations,
+        *derivation.equations,
+        *derivation.elimination,
+        *derivation.result,
+        *law,
+        *derivation.approximations,
     )
 
 
@@ -171,31 +175,8 @@ def _step(step: Step) -> dict[str, Any]:
 
 
 def _line(line: Line) -> str:
-    left = "" if line.left is None else _side(line.left) + " "
-    return f"{left}{line.sign} {_side(line.right)}"
-
-
-def _side(expr: Expr) -> str:
-    return "inf" if isinstance(expr, Infinite) else write(expr)
-
-
-def spoken(words: Words) -> str:
-    """Words as plain text."""
-    return "".join(_spoken(piece) for piece in words)
-
-
-def _spoken(piece: Inline) -> str:
-    match piece:
-        case str():
-            return piece
-        case Formula(expr):
-            return write_relation(expr) if isinstance(expr, Relation) else _side(expr)
-        case Reading():
-            return plain(piece.value, piece.unit, piece.digits)
-        case Node(name):
-            return name
-        case Code(text) | Strong(text):
-            return text
+    left = "" if line.left is None else spoken_formula(line.left) + " "
+    return f"{left}{line.sign} {spoken_formula(line.right)}"
 
 
 def _chain(chain: Chain) -> list[dict[str, Any]]:

@@ -25,7 +25,6 @@ from derive.expression.tree import (
     total,
 )
 
-
 MOST_TERMS = 500
 MOST_POWER = 4
 """Limits on what is multiplied out, so that no statement takes longer than a blink."""
@@ -43,7 +42,8 @@ def ratio_of(expr: Expr, ring: Ring) -> Ratio:
 def _pair(expr: Expr, ring: Ring) -> tuple[Polynomial, Polynomial]:
     above, below = _multiplied_out(expr, ring)
     if max(len(above.to_dict()), len(below.to_dict())) > MOST_TERMS:
-        raise ExpressionError("", None, f"multiplied out it has more than {MOST_TERMS} terms", "write it with fewer sums")
+        what = f"multiplied out it has more than {MOST_TERMS} terms"
+        raise ExpressionError("", None, what, "write it with fewer sums")
     return above, below
 
 

@@ -63,8 +63,7 @@ class Ring:
     def expand(self, diagram: Diagram, elements: Mapping[str, Element]) -> Polynomial:
         """The determinant as a polynomial, cleared of denominators. The caller bounds the number of terms."""
         pairs = [self.weights(elements[name]) for name in diagram.elements]
-        value = diagram.fold(self.one, self.zero, [c for c, _ in pairs], [d for _, d in pairs])
-        return value
+        return diagram.fold(self.one, self.zero, [c for c, _ in pairs], [d for _, d in pairs])
 
     def weights(self, element: Element) -> tuple[Polynomial, Polynomial]:
         """What a contracted and a deleted element contribute, cleared of denominators."""

@@ -67,7 +67,10 @@ class Spectrum:
 
 
 def spectrum_of(
-    above: Diagram, below: Diagram, elements: Mapping[str, Element], numbers: Mapping[str, Fraction],
+    above: Diagram,
+    below: Diagram,
+    elements: Mapping[str, Element],
+    numbers: Mapping[str, Fraction],
     factor: Fraction = Fraction(1),
 ) -> Spectrum:
     """The exact spectrum of a ratio of determinants. Raises ZeroDivisionError when the lower one vanishes."""

@@ -56,9 +56,7 @@ def impedance(name: str, network: Network, plus: str, minus: str, without: tuple
     if port[0] == port[1]:
         raise Unanswerable("both ends of the port are one node for signals (rails and ground count as one)")
     lifted = without_parts(network, without)
-    drives = tuple(
-        d for d in network.drives if d.name not in without and {d.plus, d.minus} != set(port)
-    )
+    drives = tuple(d for d in network.drives if d.name not in without and {d.plus, d.minus} != set(port))
     return Inquiry(name, zeroed(lifted, drives), "current", port, port, None, None, "Ω")
 
 

@@ -41,7 +41,12 @@ class Error:
 
 
 def measure(
-    approximate: Spectrum | None, exact: Spectrum, band: tuple[Fraction, Fraction], spot: Fraction, *, search: bool = True
+    approximate: Spectrum | None,
+    exact: Spectrum,
+    band: tuple[Fraction, Fraction],
+    spot: Fraction,
+    *,
+    search: bool = True,
 ) -> Error:
     """The error of a response against the exact one; an infinite one (None) has infinite error.
 

@@ -37,7 +37,8 @@ def resolve(statements: Sequence[Statement], network: Network, ring: Ring) -> tu
         names = " and ".join(f"A{number}" for number in against)
         texts = ", ".join(f"“{s.text}”" for s in statements if s.number in against)
         last = next(s for s in statements if s.number == against[-1])
-        raise Misstated(last, f"{names} contradict each other ({texts}): multiplied, their ratios give one", "drop one of them")
+        what = f"{names} contradict each other ({texts}): multiplied, their ratios give one"
+        raise Misstated(last, what, "drop one of them")
     return resolved
 
 
@@ -50,10 +51,19 @@ def _one(statement: Statement, network: Network, ring: Ring) -> Resolved:
         deleted = _owned(network, (statement.ideal_bootstrap,))
         return Resolved(statement, limit=Limit(statement.number, deleted, ()))
     if statement.short:
-        shorted = _owned(network, statement.short)
-        first = tuple(next(e for e in shorted if network.element(e).owner == part) for part in statement.short if part in {network.element(e).owner for e in shorted})
-        return Resolved(statement, limit=Limit(statement.number, tuple(e for e in shorted if e not in first), first))
+        return Resolved(statement, limit=_short(statement, network))
     return Resolved(statement, limit=Limit(statement.number, _owned(network, statement.open), ()))
+
+
+def _short(statement: Statement, network: Network) -> Limit:
+    """One element of each part is contracted; what else lies between the same nodes then acts on nothing."""
+    contracted: list[str] = []
+    deleted: list[str] = []
+    for part in statement.short:
+        elements = _owned(network, (part,))
+        contracted += elements[:1]
+        deleted += elements[1:]
+    return Limit(statement.number, tuple(deleted), tuple(contracted))
 
 
 def _owned(network: Network, parts: Sequence[str]) -> tuple[str, ...]:
@@ -69,7 +79,7 @@ def _generators(statement: Statement, relation: Relation, network: Network, ring
     except ExpressionError as error:
         raise Misstated(statement, error.what, error.remedy) from None
     numbers = network.values()
-    above, below = (_positive_terms(statement, side, ring) for side in (ratio.above, ratio.below))
+    above, below = (_positive_terms(statement, side) for side in (ratio.above, ratio.below))
     largest = max(above, key=lambda term: _number(term, ring, numbers))
     found = []
     for term in below:
@@ -81,14 +91,13 @@ def _generators(statement: Statement, relation: Relation, network: Network, ring
     return tuple(found)
 
 
-def _positive_terms(statement: Statement, side: Polynomial, ring: Ring) -> list[tuple[Exponents, int]]:
+def _positive_terms(statement: Statement, side: Polynomial) -> list[tuple[Exponents, int]]:
     found = terms(side)
     if any(c < 0 for _, c in found):
         raise Misstated(statement, "a difference is compared", "compare sums and products: a difference can vanish")
     if any(exponents[0] for exponents, _ in found):
-        raise Misstated(
-            statement, "statements about frequency (s, w, f) are not built yet", "state a limit of the part: C1 -> 0, or short = [\"C1\"]"
-        )
+        what = "statements about frequency (s, w, f) are not built yet"
+        raise Misstated(statement, what, 'state a limit of the part: C1 -> 0, or short = ["C1"]')
     return found
 
 
@@ -109,7 +118,8 @@ def _arrow(statement: Statement, relation: Relation, network: Network) -> Limit:
     name = relation.left.name
     if name.startswith("beta_"):
         if not to_infinity:
-            raise Misstated(statement, f"{name} -> 0 is no transistor any more", f"write {name} -> inf or state the ratio you mean")
+            what = f"{name} -> 0 is no transistor any more"
+            raise Misstated(statement, what, f"write {name} -> inf or state the ratio you mean")
         name = "rpi_" + name.removeprefix("beta_")
     if name not in {e.name for e in network.elements}:
         return Limit(statement.number, (), ())

@@ -162,6 +162,18 @@ class Circuit:
 
 
 __all__ = [
-    "GROUND", "About", "Ask", "Bootstrap", "Circuit", "Expr", "Gain", "Impedance", "Part", "Path", "Quantity",
-    "Question", "ReturnRatio", "Statement",
+    "GROUND",
+    "About",
+    "Ask",
+    "Bootstrap",
+    "Circuit",
+    "Expr",
+    "Gain",
+    "Impedance",
+    "Part",
+    "Path",
+    "Quantity",
+    "Question",
+    "ReturnRatio",
+    "Statement",
 ]

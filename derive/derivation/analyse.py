@@ -65,8 +65,8 @@ def placed(circuit: Circuit, question: Question) -> Iterator[None]:
     except NoSolution:
         raise circuit.source.error(
             question.path,
-            f"{question.name} has no finite value: the network's determinant is zero, so some node has no voltage of its own",
-            "check for a node without a path to ground, an ideal op amp without feedback, or a part lifted that held a node",
+            f"{question.name} has no finite value: the network's determinant is zero, so some voltage is not determined",
+            "look for a node without a path to ground, an op amp without feedback, or a lifted part that held a node",
         ) from None
     except (Unanswerable, TooLarge) as error:
         raise circuit.source.error(question.path, f"{question.name}: {error}", "") from None
@@ -84,8 +84,15 @@ def analyse(circuit: Circuit, told: Callable[[str], None] = lambda _: None) -> A
             derivations.append(derive_question(question, sheet))
     worst = max((_difference(d, i, ground) for d, i in zip(derivations, asked, strict=True)), default=0.0)
     return Analysis(
-        circuit, network, ground, style, statements, tuple(derivations), _response(circuit, network, ground),
-        _loops(network, ground), worst,
+        circuit,
+        network,
+        ground,
+        style,
+        statements,
+        tuple(derivations),
+        _response(circuit, network, ground),
+        _loops(network, ground),
+        worst,
     )
 
 
@@ -96,7 +103,8 @@ def _difference(derivation: Derivation, inquiry: Inquiry, ground: Ground) -> flo
     size = max(abs(derivation.spot), abs(other))
     difference = abs(derivation.spot - other) / size if size else 0.0
     if not difference <= AGREES and abs(derivation.spot - other) > 1e-15:
-        raise Defect(f"{derivation.question.name}: the nodal solution at the spot gives {other}, the kernel {derivation.spot}")
+        name = derivation.question.name
+        raise Defect(f"{name}: the nodal solution at the spot gives {other}, the kernel {derivation.spot}")
     return difference
 
 

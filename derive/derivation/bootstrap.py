@@ -32,9 +32,7 @@ def seen_from_near_end(solution: Solution, name: Name, element: Element, near: s
         return ()
     symbol, following, volt = Sym(element.name), total(ONE, negate(name)), Volt(node)
     current = current_term(solution, element, ends[0] == node)
-    trials = [
-        {**trial, name: spectrum(solution.inquiry, trial).exactly_at(trial["s"])} for trial in solution.trials
-    ]
+    trials = [{**trial, name: spectrum(solution.inquiry, trial).exactly_at(trial["s"])} for trial in solution.trials]
     spot = spectrum(solution.inquiry, solution.numbers).at_frequency(solution.spot)
     value = float(solution.numbers[element.name])
     appears: Expr

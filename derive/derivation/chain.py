@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import pairwise
 from math import log10, pi
 
 import networkx
@@ -47,9 +48,7 @@ def chain(
     path = signal_path(solution, solution.node(inquiry.port[0]), solution.node(inquiry.above[0]))
     if path is None or len(path) < 3:
         return None
-    links = tuple(
-        _link(solution, style, statements, ground, source, to) for source, to in zip(path, path[1:], strict=False)
-    )
+    links = tuple(_link(solution, style, statements, ground, source, to) for source, to in pairwise(path))
     _require_product(links, exact)
     if not statements or any(link.approximate is None or link.approximate.reduced.spectrum is None for link in links):
         return Chain(links, None, None)
@@ -141,4 +140,3 @@ def _times(left: Sequence[Fraction], right: Sequence[Fraction]) -> list[Fraction
 def _require_product(links: Sequence[Link], exact: Spectrum) -> None:
     if _product([link.exact.spectrum for link in links]) != exact:
         raise Defect("the links of a stage chain do not multiply up to the gain")
-

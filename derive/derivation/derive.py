@@ -75,13 +75,11 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
         approximate_form=_reduced_form(reduced, sheet.style),
         approximations=_approximations(name, exact, reduced, statements, sheet)
         + _only_path(name, solution, exact, reduced, statements),
-        remarks=_remarks(reduced, statements),
+        remarks=_remarks(reduced),
     )
 
 
-def _elimination(
-    question: Question, solution: Solution, found: tuple[Equation, ...], style: Style
-) -> tuple[Step, ...]:
+def _elimination(question: Question, solution: Solution, found: tuple[Equation, ...], style: Style) -> tuple[Step, ...]:
     """Elimination answers for a node against ground; a ratio within the network is left to the other roads."""
     inquiry = solution.inquiry
     if not isinstance(question.ask, Gain | Impedance) or inquiry.below is not None:
@@ -134,7 +132,7 @@ def _only_path(
     return only_path(name, solution, exact, parts)
 
 
-def _remarks(reduced: Approximate | None, statements: Sequence[Resolved]) -> tuple[Words, ...]:
+def _remarks(reduced: Approximate | None) -> tuple[Words, ...]:
     if reduced is None:
         return ()
     remarks: list[Words] = []
@@ -145,4 +143,3 @@ def _remarks(reduced: Approximate | None, statements: Sequence[Resolved]) -> tup
         sums = ", ".join(f"the {part}'s sum in s^{power}" for part, power in reduced.reduced.kept_whole)
         remarks.append((f"Kept whole, since its terms nearly cancel: {sums}.",))
     return tuple(remarks)
-

@@ -31,13 +31,14 @@ def eliminate(solution: Solution, found: tuple[Equation, ...], style: Style, tar
     """The steps from the equations to the target voltage in terms of the excitation."""
     excitation = _excitation(solution)
     unknowns = {u for e in found for u in e.coefficients} - {excitation}
-    if excitation is None or target not in unknowns or not 1 <= len(unknowns) <= MOST_UNKNOWNS or len(found) != len(unknowns):
+    solvable = 1 <= len(unknowns) <= MOST_UNKNOWNS and len(found) == len(unknowns)
+    if excitation is None or target not in unknowns or not solvable:
         return ()
     rest = [(e.where, dict(e.coefficients)) for e in found]
     made: list[Step] = []
     try:
         while len(rest) > 1:
-            place, unknown = _cheapest(rest, target, excitation, style)
+            place, unknown = _cheapest(rest, target, excitation)
             where, equation = rest.pop(place)
             value = _solve(equation, unknown)
             made.append(_solved(solution, style, unknown, value, where))
@@ -62,7 +63,7 @@ def _excitation(solution: Solution) -> Expr | None:
     return None
 
 
-def _cheapest(rest: list[tuple[Words, Linear]], target: Expr, excitation: Expr, style: Style) -> tuple[int, Expr]:
+def _cheapest(rest: list[tuple[Words, Linear]], target: Expr, excitation: Expr) -> tuple[int, Expr]:
     """The equation and unknown whose solution has the fewest and shortest terms; the target stays to the end."""
     options = []
     for place, (_, equation) in enumerate(rest):
@@ -130,14 +131,9 @@ def _combination(style: Style, value: Linear) -> Expr:
     for i, (unknown, tree) in enumerate(trees):
         if i in used:
             continue
-        partner = next(
-            (
-                j
-                for j in range(i + 1, len(trees))
-                if j not in used and value[trees[j][0]] == Ratio(style.ring, -value[unknown].above, value[unknown].below)
-            ),
-            None,
-        )
+        opposite = Ratio(style.ring, -value[unknown].above, value[unknown].below)
+        later = (j for j in range(i + 1, len(trees)) if j not in used and value[trees[j][0]] == opposite)
+        partner = next(later, None)
         if partner is None:
             parts.append(_scaled(tree, unknown))
             continue

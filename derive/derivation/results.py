@@ -21,12 +21,13 @@ from derive.forms.present import Coefficient, Form, present
 from derive.forms.trial import points
 from derive.words import Formula, Inline, Line, Reading, Words
 
-
 BRIEF = 12
 """Terms up to which an answer between the exact and the last approximate one is printed."""
 
 
-def exact_steps(name: Name, exact: Exact, form: Form, numbers: Mapping[str, Fraction], spot: complex) -> tuple[Step, ...]:
+def exact_steps(
+    name: Name, exact: Exact, form: Form, numbers: Mapping[str, Fraction], spot: complex
+) -> tuple[Step, ...]:
     """The exact answer: its form and coefficients, or its size where it is too long to read."""
     unit = exact.inquiry.unit
     reading = Reading(spot, unit, style="magnitude")
@@ -93,8 +94,13 @@ def _meaning(coefficient: Coefficient) -> str:
 
 
 def approximation_steps(
-    name: Name, exact: Exact, found: Approximate, statements: Sequence[Resolved], style: Style,
-    numbers: Mapping[str, Fraction], spot_of: Any,
+    name: Name,
+    exact: Exact,
+    found: Approximate,
+    statements: Sequence[Resolved],
+    style: Style,
+    numbers: Mapping[str, Fraction],
+    spot_of: Any,
 ) -> tuple[Step, ...]:
     """One step for each statement that changed the answer; the last carries the final form."""
     made: list[Step] = []
@@ -106,8 +112,14 @@ def approximation_steps(
 
 
 def _effect_steps(
-    name: Name, exact: Exact, effect: Effect, statement: Resolved, style: Style,
-    numbers: Mapping[str, Fraction], spot_of: Any, last: bool,
+    name: Name,
+    exact: Exact,
+    effect: Effect,
+    statement: Resolved,
+    style: Style,
+    numbers: Mapping[str, Fraction],
+    spot_of: Any,
+    last: bool,
 ) -> list[Step]:
     reduced = effect.reduced
     rule: Words = (f"{label(effect.statement)}: ", *statement_words(statement.statement))

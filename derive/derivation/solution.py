@@ -73,9 +73,7 @@ class Solution:
     def ratio(self, above: Edge, below: Edge) -> Exact:
         """The exact ratio of two voltages under this excitation."""
         same = self.inquiry.excitation == "voltage" and below == self.inquiry.port
-        inquiry = replace(
-            self.inquiry, above=above, below=None if same else below, factor=None, unit="V/V"
-        )
+        inquiry = replace(self.inquiry, above=above, below=None if same else below, factor=None, unit="V/V")
         return answer(inquiry, self.numbers, self.ring)
 
     @cached_property

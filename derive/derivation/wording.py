@@ -25,7 +25,9 @@ def asked(question: Question) -> Words:
         case Gain(None, to, driven_by):
             return ("The voltage at ", Node(to), " for each ampere of ", Code(driven_by), ".")
         case Gain(source, to, _):
-            return ("The gain from ", Node(source or ""), " to ", Node(to), ": ", Formula(Volt(to)), " over ", Formula(Volt(source or "")), ".")
+            start = source or ""
+            ratio = (Formula(Volt(to)), " over ", Formula(Volt(start)))
+            return ("The gain from ", Node(start), " to ", Node(to), ": ", *ratio, ".")
         case Impedance(plus, minus, without):
             where: Words = ("into ", Node(plus)) if minus == "gnd" else ("between ", Node(plus), " and ", Node(minus))
             lifted: Words = ()
@@ -35,13 +37,24 @@ def asked(question: Question) -> Words:
             return ("The impedance that is seen ", *where, "; signals zeroed", *tail)
         case ReturnRatio(of):
             return (
-                "The return ratio of ", Formula(Sym(of)), ": the source is replaced by an independent one, and what comes back "
-                "at its controlling voltage is multiplied by ", Formula(Sym(of)), "; signals zeroed.",
+                "The return ratio of ",
+                Formula(Sym(of)),
+                ": the source is replaced by an independent one, and what ",
+                "comes back at its controlling voltage is multiplied by ",
+                Formula(Sym(of)),
+                "; signals zeroed.",
             )
         case Bootstrap(part, near, far, driven_by):
             return (
-                "How the far end of ", Formula(Sym(part)), " follows its near end when ", Code(driven_by), " drives: ",
-                Formula(Volt(far)), " over ", Formula(Volt(near)), ".",
+                "How the far end of ",
+                Formula(Sym(part)),
+                " follows its near end when ",
+                Code(driven_by),
+                " drives: ",
+                Formula(Volt(far)),
+                " over ",
+                Formula(Volt(near)),
+                ".",
             )
 
 
@@ -103,7 +116,8 @@ def error_words(error: Error) -> Words:
     peak = " of the peak" if error.of_peak else ""
     if abs(error.worst - error.spot) <= FLAT * error.worst:
         return ("error ", *percent(error.spot), f"{peak} all over the band")
-    return ("error ", *percent(error.spot), f"{peak}; at worst ", *percent(error.worst), " at ", Reading(error.at, "Hz", 2))
+    worst: Words = ("; at worst ", *percent(error.worst), " at ", Reading(error.at, "Hz", 2))
+    return ("error ", *percent(error.spot), peak, *worst)
 
 
 def holds_words(error: Error) -> Words:

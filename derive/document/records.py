@@ -131,6 +131,24 @@ class Document:
 
 
 __all__ = [
-    "Block", "Code", "Column", "Curve", "Document", "Formula", "Heading", "Inline", "Ledger", "Line", "Node",
-    "Notice", "Paragraph", "Plot", "Reading", "Row", "Strong", "Table", "TitleBlock", "Words",
+    "Block",
+    "Code",
+    "Column",
+    "Curve",
+    "Document",
+    "Formula",
+    "Heading",
+    "Inline",
+    "Ledger",
+    "Line",
+    "Node",
+    "Notice",
+    "Paragraph",
+    "Plot",
+    "Reading",
+    "Row",
+    "Strong",
+    "Table",
+    "TitleBlock",
+    "Words",
 ]

@@ -136,9 +136,7 @@ def symbols(expr: Expr) -> frozenset[str]:
     return frozenset(part.name for part in walk(expr) if isinstance(part, Sym))
 
 
-def evaluate(
-    expr: Expr, values: Mapping[Any, Any], functions: Mapping[str, Callable[[Any], Any]] | None = None
-) -> Any:
+def evaluate(expr: Expr, values: Mapping[Any, Any], functions: Mapping[str, Callable[[Any], Any]] | None = None) -> Any:
     """The value of an expression in whatever arithmetic the values have (Fraction, complex, mpmath).
 
     ``values`` maps the name of each ``Sym`` to its number, and each ``Volt`` or ``Name`` to its own.

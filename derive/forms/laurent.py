@@ -89,8 +89,8 @@ _DIMENSION = {"resistance": (1, 0), "conductance": (-1, 0), "capacitance": (-1, 
 
 def dimension(style: Style, exponents: Exponents) -> tuple[int, int]:
     """The powers of ohm and second of a monomial."""
-    pairs = [(e * ohm, e * second) for e, law in zip(exponents, style.laws, strict=True) for ohm, second in (_DIMENSION[law],)]
-    return sum(ohm for ohm, _ in pairs), sum(second for _, second in pairs)
+    ohms = sum(e * _DIMENSION[law][0] for e, law in zip(exponents, style.laws, strict=True))
+    return ohms, sum(e * _DIMENSION[law][1] for e, law in zip(exponents, style.laws, strict=True))
 
 
 def laurent(polynomial: Polynomial) -> dict[Exponents, int]:
@@ -148,7 +148,8 @@ def sum_in_order(style: Style, parts: list[tuple[Exponents | None, Expr]]) -> Ex
         negative = 1 if is_negative(expr) else 0
         if plain:
             assert isinstance(expr, Sym)
-            return (1, negative, style.place[style.ring.index[expr.name]] if expr.name in style.ring.index else -1, expr.name)
+            known = style.ring.index.get(expr.name)
+            return (1, negative, -1 if known is None else style.place[known], expr.name)
         bare = 0 if isinstance(expr, Sym) else 1
         return (1 + 2 * negative + bare, 0, -style.size(exponents) if exponents is not None else 0.0, "")
 

@@ -121,7 +121,7 @@ def _present(style: Style, ratio: Ratio) -> Form:
     above, below = (style.ring.by_powers_of_s(side) for side in (ratio.above, ratio.below))
     if len(above) <= 1 and len(below) == 1:
         tree = write(style, ratio)
-        return Form(tree) if tree is not None else _single(style, ratio)
+        return Form(tree) if tree is not None else _single(ratio)
     split = _by_powers(style, ratio, above, below)
     candidates = [write(style, ratio, ONE_PIECE), _in_one_piece(split)]
     degree = max(len(above), len(below)) - 1
@@ -164,7 +164,7 @@ def _times_in_order(factors: list[Expr]) -> Expr:
     """A product with powers of s behind pure numbers and before everything else, quotients merged."""
     upper: Expr = ONE
     lower: Expr = ONE
-    for factor in sorted(factors, key=lambda f: not (f == S or isinstance(f, Power) and f.base == S)):
+    for factor in sorted(factors, key=lambda f: not (f == S or (isinstance(f, Power) and f.base == S))):
         if isinstance(factor, Quotient):
             upper, lower = product(upper, factor.above), product(lower, factor.below)
         else:
@@ -180,7 +180,7 @@ def _over(upper: Expr, lower: Expr) -> Expr:
             return quotient(upper, lower)
 
 
-def _single(style: Style, ratio: Ratio) -> Form:
+def _single(ratio: Ratio) -> Form:
     return Form(None, (Coefficient(Name("H_0"), None, ratio.counts, 0, ratio),))
 
 
@@ -212,4 +212,3 @@ def _by_powers(style: Style, ratio: Ratio, above: list[Polynomial], below: list[
     tree = quotient(upper, lower)
     require_equal(tree, ratio, {c.name: c.ratio for c in found})
     return Form(tree, tuple(found))
-

@@ -106,11 +106,9 @@ class _Search:
             for side, m in ((ratio.above, above), (ratio.below, below))
         ]
         rest = self.best(Ratio(self.ring, *sides), depth)
-        if isinstance(rest, Quotient):
-            upper, lower = product(monomial(self.style, above), rest.above), product(monomial(self.style, below), rest.below)
-        else:
-            upper, lower = product(monomial(self.style, above), rest), monomial(self.style, below)
-        return [quotient(upper, lower)]
+        upper, lower = (rest.above, rest.below) if isinstance(rest, Quotient) else (rest, ONE)
+        outside = [monomial(self.style, side) for side in (above, below)]
+        return [quotient(product(outside[0], upper), product(outside[1], lower))]
 
     def _by_division(self, ratio: Ratio, depth: int) -> list[Expr]:
         """m + (N - m D)/D for monomials m of which m D lies within N."""
@@ -259,4 +257,3 @@ def _factors(polynomial: Polynomial) -> tuple[int, list[tuple[Laurent, int]]]:
             scale *= (-1) ** int(power)
         found.append((table, int(power)))
     return scale, found
-

@@ -138,4 +138,3 @@ def _in_order(style: Style, branches: list[Expr]) -> tuple[Expr, ...]:
         return (isinstance(branch, Quotient), style.place[style.ring.index[name]])
 
     return tuple(sorted(branches, key=key))
-

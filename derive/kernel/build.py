@@ -128,9 +128,7 @@ class _Contracted:
         return (1 if removed == plus else -1) * (-1) ** place
 
 
-def _node_numbers(
-    elements: Iterable[Element], forced: Iterable[tuple[Edge, Edge]], ground: str
-) -> dict[str, int]:
+def _node_numbers(elements: Iterable[Element], forced: Iterable[tuple[Edge, Edge]], ground: str) -> dict[str, int]:
     numbers = {ground: 0}
     for element in elements:
         for node in (*element.current, *element.voltage):

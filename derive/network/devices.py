@@ -35,18 +35,14 @@ class Model:
     def stated(self, key: str, name: str, meaning: str, *, parameter: bool = False) -> Sym:
         """Enters a stated value of the description as a symbol."""
         quantity = self.part.values[key]
-        self.symbols.append(
-            Symbol(name, self.part.name, meaning, quantity.unit, quantity.value, parameter=parameter)
-        )
+        self.symbols.append(Symbol(name, self.part.name, meaning, quantity.unit, quantity.value, parameter=parameter))
         return Sym(name)
 
     def computed(self, name: str, meaning: str, unit: str, formula: Expr, *, parameter: bool = False) -> Sym:
         """Enters a symbol whose number follows from a formula over symbols entered before."""
         known = {symbol.name: symbol.value for symbol in self.symbols}
         value = evaluate(formula, known, {"sqrt": exact_sqrt, "abs": abs})
-        self.symbols.append(
-            Symbol(name, self.part.name, meaning, unit, Fraction(value), formula, parameter=parameter)
-        )
+        self.symbols.append(Symbol(name, self.part.name, meaning, unit, Fraction(value), formula, parameter=parameter))
         return Sym(name)
 
     def add(self, name: str, law: Law, current: Edge, voltage: Edge | None = None) -> None:
@@ -81,9 +77,7 @@ def _bjt(model: Model) -> None:
         gm = model.stated("gm", f"gm_{name}", "transconductance")
     else:
         assert current is not None
-        gm = model.computed(
-            f"gm_{name}", "transconductance", "S", Quotient(current, model.enter_thermal_voltage())
-        )
+        gm = model.computed(f"gm_{name}", "transconductance", "S", Quotient(current, model.enter_thermal_voltage()))
     model.add(f"gm_{name}", "conductance", (collector, emitter), (base, emitter))
     if model.has("rpi"):
         rpi = model.stated("rpi", f"rpi_{name}", "resistance from base to emitter")
@@ -147,9 +141,7 @@ def _diode(model: Model) -> None:
 
 def _transconductance(model: Model) -> None:
     model.stated("transconductance", model.part.name, "transconductance")
-    model.add(
-        model.part.name, "conductance", model.pins("first", "second"), model.pins("sense_first", "sense_second")
-    )
+    model.add(model.part.name, "conductance", model.pins("first", "second"), model.pins("sense_first", "sense_second"))
 
 
 MODELS: dict[str, Callable[[Model], None]] = {

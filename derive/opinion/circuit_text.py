@@ -27,7 +27,11 @@ from derive.answers.records import Inquiry
 from derive.network.records import Edge, Element, Law
 
 _LETTERS: dict[Law, str] = {
-    "resistance": "R", "conductance": "R", "unity": "R", "capacitance": "C", "inductance": "L",
+    "resistance": "R",
+    "conductance": "R",
+    "unity": "R",
+    "capacitance": "C",
+    "inductance": "L",
 }
 
 

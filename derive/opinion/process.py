@@ -60,8 +60,12 @@ def _launch(folder: Path, jobs: list[Any]) -> subprocess.Popen[bytes]:
     (folder / "home").mkdir()
     paths = [str(ROOT), *filter(None, [os.environ.get("PYTHONPATH")])]
     environment = {
-        **os.environ, "HOME": str(folder / "home"), "TMPDIR": str(folder / "home"),
-        "PYTHONPATH": os.pathsep.join(paths), "MPLBACKEND": "agg", "OPENBLAS_NUM_THREADS": "1",
+        **os.environ,
+        "HOME": str(folder / "home"),
+        "TMPDIR": str(folder / "home"),
+        "PYTHONPATH": os.pathsep.join(paths),
+        "MPLBACKEND": "agg",
+        "OPENBLAS_NUM_THREADS": "1",
     }
     with (
         (folder / "jobs").open("rb") as jobs_file,
@@ -69,8 +73,13 @@ def _launch(folder: Path, jobs: list[Any]) -> subprocess.Popen[bytes]:
         (folder / "messages").open("wb") as messages,
     ):
         return subprocess.Popen(
-            COMMAND, cwd=folder / "home", env=environment, start_new_session=True,
-            stdin=jobs_file, stdout=answers, stderr=messages,
+            COMMAND,
+            cwd=folder / "home",
+            env=environment,
+            start_new_session=True,
+            stdin=jobs_file,
+            stdout=answers,
+            stderr=messages,
         )
 
 

@@ -55,8 +55,11 @@ class Pending:
     """A second opinion that is being formed."""
 
     def __init__(
-        self, inquiries: Sequence[Inquiry], values: Mapping[str, Fraction],
-        jobs: list[dict[str, Any]], failures: Mapping[str, str],
+        self,
+        inquiries: Sequence[Inquiry],
+        values: Mapping[str, Fraction],
+        jobs: list[dict[str, Any]],
+        failures: Mapping[str, str],
     ) -> None:
         self.inquiries, self.values = tuple(inquiries), values
         self.process = Process(jobs) if jobs else None

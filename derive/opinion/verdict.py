@@ -67,9 +67,7 @@ def compare(spectrum: Spectrum, opinion: Opinion, points: Sequence[Fraction] | N
     chosen = [Fraction(k) for k in range(enough)] if points is None else points
     if len({*chosen}) < enough:
         raise ValueError(f"{enough} values of s are needed to decide, not {len({*chosen})}")
-    return all(
-        _at(sides[0], s) * _at(sides[1], s) == _at(sides[2], s) * _at(sides[3], s) for s in chosen
-    )
+    return all(_at(sides[0], s) * _at(sides[1], s) == _at(sides[2], s) * _at(sides[3], s) for s in chosen)
 
 
 def _at(coefficients: Coefficients, s: Fraction) -> Fraction:

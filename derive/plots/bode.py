@@ -21,7 +21,9 @@ from derive.plots.traces import Trace, magnitude_scale, phase_scale, prepare
 WIDTH, HEIGHT = 170 / 25.4, 72 / 25.4
 """Inches: the width of the text, and about seven centimetres."""
 INK, ACCENT, GREY, HAIR = "0.1", "#b4431f", "0.45", "0.82"
-OUTSIDE = "0.95"
+OUTSIDE, AGREEMENT = "0.95", "#f0d9cf"
+WORDS_WIDE = 0.34
+"""Share of the width that the words of the strip need."""
 ON_WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 1.0}
 STYLES: dict[str, dict[str, Any]] = {
     "exact": {"color": INK, "linewidth": 1.1, "linestyle": "-", "zorder": 3},
@@ -60,7 +62,7 @@ def draw(plot: Plot) -> bytes:
             magnitude.plot(trace.frequency, trace.magnitude, **STYLES[trace.name])
             phase.plot(trace.frequency, trace.phase, **STYLES[trace.name])
         _mark_spot(magnitude, phase, traces[0], plot.spot)
-        _legend(figure, magnitude, traces)
+        _legend(figure, magnitude, traces, left=plot.spot > reach.low and reach.share(plot.spot) > 0.6)
         if strip:
             _agreement(agreement, plot, reach)
         return _bytes(figure)
@@ -131,14 +133,16 @@ def _mark_spot(magnitude: Any, phase: Any, exact: Trace, spot: float) -> None:
                        textcoords="offset points", ha="center", va="bottom", color=GREY)  # fmt: skip
 
 
-def _legend(figure: Any, magnitude: Any, traces: list[Trace]) -> None:
+def _legend(figure: Any, magnitude: Any, traces: list[Trace], *, left: bool) -> None:
+    """Above the axes, on the side where the spot is not."""
     from matplotlib.lines import Line2D
 
     handles = [Line2D([], [], label=trace.name, **STYLES[trace.name]) for trace in traces]
     box = magnitude.get_position()
     figure.legend(
-        handles=handles, loc="lower right", bbox_to_anchor=(box.x1, box.y1 - 0.012), ncols=len(handles),
-        frameon=False, fontsize=7.5, handlelength=3.2, columnspacing=1.6, borderaxespad=0.2, borderpad=0.2,
+        handles=handles, loc="lower left" if left else "lower right",
+        bbox_to_anchor=(box.x0 if left else box.x1, box.y1 - 0.012), ncols=len(handles), frameon=False,
+        fontsize=7.5, handlelength=3.2, columnspacing=1.6, borderaxespad=0.2, borderpad=0.2,
     )  # fmt: skip
 
 
@@ -149,14 +153,23 @@ def _agreement(axes: Any, plot: Plot, reach: Scale) -> None:
     axes.set_ylim(0, 1)
     axes.axis("off")
     axes.axhline(0.5, color=HAIR, linewidth=0.5, zorder=0)
-    if plot.agree is None:
-        words = f"nowhere within {limit} of the exact answer"
-    else:
+    place, side = 0.5, "center"
+    words = f"nowhere within {limit} of the exact answer"
+    if plot.agree is not None:
         low, high = (float(np.clip(edge, reach.low, reach.high)) for edge in plot.agree)
-        axes.axvspan(low, high, facecolor="#f0d9cf", edgecolor=ACCENT, linewidth=0.5, zorder=1)
-        words = f"approximate within {limit} of exact {_reach_words(*plot.agree)}"
-    axes.text(0.5, 0.46, _typeset(words), transform=axes.transAxes, ha="center", va="center", fontsize=7.5,
-              color=INK, zorder=3, bbox=ON_WHITE if plot.agree is None else None)  # fmt: skip
+        axes.axvspan(low, high, facecolor=AGREEMENT, edgecolor=ACCENT, linewidth=0.5, zorder=1)
+        words = f"within {limit} {_reach_words(*plot.agree)}"
+        place, side = _beside_or_within(reach.share(low), reach.share(high))
+    outside = plot.agree is None or side != "center"
+    axes.text(place, 0.46, _typeset(words), transform=axes.transAxes, ha=side, va="center", fontsize=7.5,
+              color=INK, zorder=3, bbox=ON_WHITE if outside else None)  # fmt: skip
+
+
+def _beside_or_within(low: float, high: float) -> tuple[float, str]:
+    """Where the words of the strip stand: within the band where it is wide enough, else beside it."""
+    if high - low > WORDS_WIDE:
+        return (low + high) / 2, "center"
+    return (high + 0.01, "left") if 1 - high > low else (low - 0.01, "right")
 
 
 def _reach_words(low: float, high: float) -> str:

@@ -17,6 +17,7 @@ DEGREE_STEPS = (2.0, 5.0, 10.0, 15.0, 30.0, 45.0, 90.0, 180.0, 360.0, 720.0, 144
 LEAST_DECIBELS, LEAST_DEGREES = 3.0, 10.0
 """Least span of an axis, however flat the response."""
 INTERVALS = 5
+MARGIN = 0.05
 
 
 @dataclass(frozen=True)
@@ -28,9 +29,13 @@ class Scale:
     ticks: tuple[float, ...]
     minor: tuple[float, ...] = ()
 
+    def share(self, value: float) -> float:
+        """Where a value lies on a logarithmic axis, as a share of its length."""
+        return math.log(value / self.low) / math.log(self.high / self.low)
+
 
 def linear(values: Sequence[float], steps: Sequence[float], least: float) -> Scale:
-    """A linear axis that ends on ticks.
+    """A linear axis that ends a little beyond its ticks, so that a curve along the last one is seen.
 
     >>> linear([0.0, 0.01], DECIBEL_STEPS, LEAST_DECIBELS).ticks
     (-2.0, -1.0, 0.0, 1.0, 2.0)
@@ -42,7 +47,8 @@ def linear(values: Sequence[float], steps: Sequence[float], least: float) -> Sca
     step = next((step for step in steps if (high - low) / step <= INTERVALS), steps[-1])
     first, last = math.floor(low / step + 1e-9), math.ceil(high / step - 1e-9)
     ticks = tuple(place * step for place in range(first, last + 1))
-    return Scale(ticks[0], ticks[-1], ticks)
+    margin = MARGIN * (ticks[-1] - ticks[0])
+    return Scale(ticks[0] - margin, ticks[-1] + margin, ticks)
 
 
 def logarithmic(values: Sequence[float], least: float = 10 ** (LEAST_DECIBELS / 20)) -> Scale:
@@ -59,11 +65,12 @@ def logarithmic(values: Sequence[float], least: float = 10 ** (LEAST_DECIBELS / 
         return _narrow(low, high)
     if span < 2.2:
         ticks = _one_two_five(low, high)
-        return Scale(ticks[0], ticks[-1], ticks, _between_decades(ticks[0], ticks[-1]))
+        return _spread(ticks, _between_decades(ticks[0], ticks[-1]))
     first, last = math.floor(math.log10(low) + 1e-9), math.ceil(math.log10(high) - 1e-9)
     stride = math.ceil((last - first) / 6)
     ticks = tuple(10.0**power for power in range(first, last + 1, stride))
-    return Scale(10.0**first, 10.0**last, ticks, _between_decades(10.0**first, 10.0**last) if stride == 1 else ())
+    ends = (10.0**first, 10.0**last)
+    return _spread(ticks, _between_decades(*ends) if stride == 1 else (), ends)
 
 
 def frequencies(low: float, high: float) -> Scale:
@@ -81,8 +88,14 @@ def _narrow(low: float, high: float) -> Scale:
     power = 10.0 ** math.floor(math.log10(raw))
     step = next(power * factor for factor in (1, 2, 5, 10) if power * factor >= raw)
     first, last = math.floor(low / step + 1e-9), math.ceil(high / step - 1e-9)
-    ticks = tuple(place * step for place in range(max(first, 1), last + 1))
-    return Scale(ticks[0], ticks[-1], ticks)
+    return _spread(tuple(place * step for place in range(max(first, 1), last + 1)))
+
+
+def _spread(ticks: tuple[float, ...], minor: tuple[float, ...] = (), ends: tuple[float, float] | None = None) -> Scale:
+    """A logarithmic scale that ends a little beyond its ticks."""
+    low, high = ends or (ticks[0], ticks[-1])
+    margin = (high / low) ** MARGIN
+    return Scale(low / margin, high * margin, ticks, minor)
 
 
 def _one_two_five(low: float, high: float) -> tuple[float, ...]:

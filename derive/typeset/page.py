@@ -52,6 +52,8 @@ LONGEST_RULE = 25
 """A rule with its small print of more lines than this is set across the page."""
 STEM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_\-]*\Z")
 COMMANDS = {1: "section", 2: "subsection"}
+ROOM = {1: 13, 2: 8}
+"""Lines that must be left on a page below the top of a heading, so that it never stands alone."""
 ENVIRONMENTS = {"caution": "caution", "warning": "warning", "note": "remark"}
 
 
@@ -111,9 +113,7 @@ class _Renderer:
 
     def given(self, value: str | None, name: str) -> Latex:
         """A data field, an en dash where it was not given; a word too long for its cell may break early."""
-        cell = FIELDS.get(name, 0.7) * TEXT_WIDTH - 1
-        long = any(text_width((word,), self.speaker.spelling) > cell for word in (value or "").split())
-        return escape(value or "–", run=2 if long else RUN)
+        return escape(value or "–", run=min(RUN, FIELDS.get(name, 1.0) * TEXT_WIDTH - 1))
 
     def fill(self, template: str, **values: Any) -> Latex:
         return Latex(self.environment.get_template(template).render(**values))
@@ -124,6 +124,7 @@ class _Renderer:
                 return self.fill(
                     "blocks/heading.tex",
                     command=Latex(COMMANDS[level]),
+                    room=ROOM[level],
                     words=self.say(words, ANY_WIDTH),
                     plain=self.speaker.plain(words),
                 )
@@ -163,11 +164,13 @@ class _Renderer:
         lines = fit_lines(row.algebra, ALGEBRA, self.speaker.spelling, self.speaker.names) if row.algebra else []
         bare = not lines and not row.number
         chunks = portions(lines, LINES_TOGETHER)
+        # Without algebra the rule may use that column too.
+        width = TEXT_WIDTH if bare else RULE if lines else RULE + ALGEBRA
         return [{
             "bare": bare,
-            "kind": Latex(row.kind),
-            "rule": wrap(self.say(row.rule, TEXT_WIDTH if bare else RULE), "   "),
-            "note": wrap(self.say(row.note, TEXT_WIDTH if bare else RULE * 1.1), "   "),
+            "kind": Latex(row.kind if lines else "wide"),
+            "rule": wrap(self.say(row.rule, width), "   "),
+            "note": wrap(self.say(row.note, width * 1.1 if lines else width), "   "),
             "algebra": _aligned(chunks[0]) if chunks else "",
             "further": [_aligned(chunk) for chunk in chunks[1:]],
             "number": wrap(self.say(row.number, NUMBER), "   "),

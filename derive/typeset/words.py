@@ -12,9 +12,8 @@ import textwrap
 from dataclasses import dataclass
 
 from derive.errors import Defect
-from derive.expression.text import write, write_relation
-from derive.expression.tree import Relation
-from derive.numbers import MINUS, RATIOS, THIN, Engineering, engineering, phase_text, plain, polar
+from derive.numbers import MINUS, RATIOS, THIN, Engineering, engineering, phase_text, polar, trimmed
+from derive.spoken import spoken
 from derive.typeset.breaking import fit_expr
 from derive.typeset.cutting import Abbreviations
 from derive.typeset.escape import Latex, char_width, escape, escape_code, escape_plain
@@ -63,23 +62,7 @@ class Speaker:
 
     def plain(self, words: Words) -> Latex:
         """Words for a bookmark: no mathematics."""
-        return escape_plain(plain_words(words))
-
-
-def plain_words(words: Words) -> str:
-    """Words as plain text, symbols by their names."""
-    parts = []
-    for piece in words:
-        match piece:
-            case str():
-                parts.append(piece)
-            case Formula(expr):
-                parts.append(write_relation(expr) if isinstance(expr, Relation) else write(expr))
-            case Reading(value, unit, digits):
-                parts.append(plain(value, unit, digits))
-            case Node(text) | Code(text) | Strong(text):
-                parts.append(text)
-    return "".join(parts)
+        return escape_plain(spoken(words))
 
 
 def reading(record: Reading) -> str:
@@ -89,6 +72,8 @@ def reading(record: Reading) -> str:
     '4.70\\\\,\\\\mathrm{k\\\\Omega}'
     """
     value = complex(record.value)
+    if record.style == "stated":
+        return quantity(trimmed(engineering(value.real, record.unit, record.digits)))
     if record.style == "plain" and value.imag == 0:
         return quantity(engineering(value.real, record.unit, record.digits))
     size, phase = polar(value)
@@ -156,10 +141,10 @@ def text_width(words: Words, spelling: Spelling) -> float:
             case Code(text):
                 total += 0.54 * len(text)
             case Reading():
-                total += sum(char_width(char) for char in plain_words((piece,))) + 0.3
+                total += sum(char_width(char) for char in spoken((piece,))) + 0.3
             case _:
                 widen = 1.2 if isinstance(piece, Strong) else 1.0
-                total += widen * sum(char_width(char) for char in plain_words((piece,)))
+                total += widen * sum(char_width(char) for char in spoken((piece,)))
     return total
 
 

@@ -10,7 +10,7 @@ import pytest
 from derive.algebra.spectrum import DIGITS
 from tests.asking import Asked
 from tests.networks import circuit
-from tests.properties.complexes import value_on_axis
+from tests.axis import value_on_axis
 from tests.reference.book import Published, check
 
 TANK = 'L1 = { inductor = "1 mH", between = ["a", "gnd"] }\nC1 = { capacitor = "1 nF", between = ["a", "gnd"] }\n'

@@ -39,7 +39,8 @@ BEYOND = 10.0
 def blocks(derivation: Derivation, analysis: Analysis) -> list[Block]:
     """The section of one answer."""
     question = derivation.question
-    found: list[Block] = [Heading(1, (Formula(Name(question.name)), ": ", *brief(question)), question.name), Paragraph(derivation.asked)]
+    heading = Heading(1, (Formula(Name(question.name)), ": ", *brief(question)), question.name)
+    found: list[Block] = [heading, Paragraph(derivation.asked)]
     found += _equations(derivation)
     if derivation.elimination:
         found += [Heading(2, ("Elimination",)), Ledger(_rows(derivation.elimination))]
@@ -145,10 +146,14 @@ def _budget(budget: Budget, analysis: Analysis) -> list[Block]:
         Column(("Share, real",), "right"),
         Column(("imaginary",), "right"),
     )
-    rows = tuple(_share_row(share, budget) for share in budget.shares)
+    rows = tuple(_share_row(share) for share in budget.shares)
     words: Words = (
-        "Kirchhoff at ", Node(budget.node), ": each part draws its own admittance times what is left of the voltage across it. At ",
-        Reading(float(analysis.ground.spot), "Hz", 6, "stated"), ", with the shares of the port's current:",
+        "Kirchhoff at ",
+        Node(budget.node),
+        ": each part draws its own admittance times what is left of the voltage ",
+        "across it. At ",
+        Reading(float(analysis.ground.spot), "Hz", 6, "stated"),
+        ", with the shares of the port's current:",
     )
     law = budget.law
     return [
@@ -160,7 +165,7 @@ def _budget(budget: Budget, analysis: Analysis) -> list[Block]:
     ]
 
 
-def _share_row(share: Share, budget: Budget) -> tuple[Words, ...]:
+def _share_row(share: Share) -> tuple[Words, ...]:
     follows: Words
     if share.controls is not None:
         far: Words = ("controlled",)
@@ -197,12 +202,14 @@ def _approximations(derivation: Derivation, analysis: Analysis) -> list[Block]:
     found: list[Block] = [Heading(2, ("Approximations, one by one",))]
     table = cost_table(derivation, analysis.ground.spot)
     if table is not None:
-        found += [Paragraph(("Each statement in turn, with what it costs alone and together with those before it:",)), table]
+        words = "Each statement in turn, with what it costs alone and together with those before it:"
+        found += [Paragraph((words,)), table]
     if derivation.approximations:
         found.append(Ledger(_rows(derivation.approximations)))
     found += [Paragraph(remark) for remark in derivation.remarks]
     if reduced.reduced.spectrum is not None:
-        found.append(Paragraph(("All statements together: ", *error_words(reduced.error), "; ", *holds_words(reduced.error), ".")))
+        together = (*error_words(reduced.error), "; ", *holds_words(reduced.error))
+        found.append(Paragraph(("All statements together: ", *together, ".")))
     return found
 
 

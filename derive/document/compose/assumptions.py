@@ -71,8 +71,8 @@ def warnings(analysis: Analysis) -> list[Block]:
     for resolved in analysis.statements:
         word = verdict(resolved, analysis.worst_alone(resolved.number))
         if word in ("weak", "false"):
-            words: list[Inline] = [Strong(f"{label(resolved.number)} is {word} here"), ": ", *statement_words(resolved.statement)]
-            words += _how(analysis, resolved)
+            words: list[Inline] = [Strong(f"{label(resolved.number)} is {word} here"), ": "]
+            words += [*statement_words(resolved.statement), *_how(analysis, resolved)]
             words.append(". Answers that rest on it carry the error that is printed beside them.")
             found.append(Notice("warning", tuple(words)))
     return found
@@ -98,6 +98,9 @@ def any_false(analysis: Analysis) -> bool:
     return any(verdict(r, analysis.worst_alone(r.number)) == "false" for r in analysis.statements)
 
 
+_NOTHING: tuple[Words, ...] = (("–",),) * 4
+
+
 def cost_table(derivation: Derivation, spot: Fraction) -> Table | None:
     """What each statement costs one answer: alone, and together with those before it."""
     if derivation.approximate is None:
@@ -113,7 +116,7 @@ def cost_table(derivation: Derivation, spot: Fraction) -> Table | None:
     )
     unit = derivation.exact.inquiry.unit
     rows: list[tuple[Words, ...]] = [
-        (("exact",), _terms(derivation.exact.terms), (Reading(derivation.spot, unit, style="magnitude"),), *[("–",)] * 4)
+        (("exact",), _terms(derivation.exact.terms), (Reading(derivation.spot, unit, style="magnitude"),), *_NOTHING)
     ]
     for effect in derivation.approximate.effects:
         spectrum = effect.reduced.spectrum

@@ -28,8 +28,8 @@ def cautions(circuit: Circuit) -> list[Block]:
     found: list[Block] = []
     if span > DRY_DC:
         words: Words = (
-            "Nodes of this circuit can differ by ", Reading(float(span), "V", 3), " d.c., above the 60 V that IEC 61010-1 "
-            "takes as not hazardous to touch when dry (35 V when wet).", CAUTION,
+            "Nodes of this circuit can differ by ", Reading(float(span), "V", 3), " d.c., above the 60 V that ",
+            "IEC 61010-1 takes as not hazardous to touch when dry (35 V when wet).", CAUTION,
         )  # fmt: skip
         found.append(Notice("caution", words))
     elif any(part.mains for part in circuit.parts.values()):
@@ -59,10 +59,10 @@ def method(analysis: Analysis, opinion: Words) -> list[Block]:
         Paragraph(
             (
                 Strong("Method. "),
-                "Each exact answer is a ratio of two determinants of the nodal matrix, written as the sum over the element "
-                "sets that are spanning trees of both the current and the voltage graph. Every equality on this sheet was "
-                "evaluated on both sides at three random exact points before it was printed; every ≈ carries the error "
-                "that was measured over the band. ",
+                "Each exact answer is a ratio of two determinants of the nodal matrix, written as the sum over the ",
+                "element sets that are spanning trees of both the current and the voltage graph. Every equality on ",
+                "this sheet was evaluated on both sides at three random exact points before it was printed; every ≈ ",
+                "carries the error that was measured over the band. ",
                 *opinion,
                 " A plain nodal solution in floating point at the spot differs by at most ",
                 Reading(analysis.numeric_difference, "1", 2),
@@ -72,9 +72,9 @@ def method(analysis: Analysis, opinion: Words) -> list[Block]:
         Paragraph(
             (
                 Strong("Limits. "),
-                "This is small-signal algebra around one bias point. Ratings, safe operating area, large signals, noise and "
-                "temperature are outside it. Currents and small-signal values are as stated or follow from what is "
-                "stated by the formulas in the table of symbols; the gate current of a junction FET is neglected.",
+                "This is small-signal algebra around one bias point. Ratings, safe operating area, large signals, ",
+                "noise and temperature are outside it. Currents and small-signal values are as stated or follow from ",
+                "what is stated by the formulas in the table of symbols; a junction FET's gate current is neglected.",
             )
         ),
     ]

@@ -40,7 +40,7 @@ def blocks(circuit: Circuit, network: Network) -> list[Block]:
 
 
 def _rails(network: Network) -> Words:
-    rails = [node for node in network.alias]
+    rails = list(network.alias)
     if not rails:
         return ()
     words: list[Inline] = [" Supplies have no signal across them, so "]

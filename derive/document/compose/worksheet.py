@@ -37,7 +37,8 @@ def compose(analysis: Analysis, opinion: Words, versions: Mapping[str, str]) -> 
 
 
 def _unstable(analysis: Analysis) -> list[Block]:
-    names = [d.question.name for d in analysis.derivations if d.exact.inquiry.factor is None and unstable(d.exact.spectrum)]
+    closed = [d for d in analysis.derivations if d.exact.inquiry.factor is None]
+    names = [d.question.name for d in closed if unstable(d.exact.spectrum)]
     if not names:
         return []
     which = " and ".join((", ".join(names[:-1]), names[-1])) if len(names) > 1 else names[0]
