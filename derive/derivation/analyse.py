@@ -65,7 +65,7 @@ def placed(circuit: Circuit, question: Question) -> Iterator[None]:
     except NoSolution:
         raise circuit.source.error(
             question.path,
-            f"{question.name} has no finite value: the network's determinant is zero, so some voltage is not determined",
+            f"{question.name} has no finite value: the network's determinant is zero, so a voltage is undetermined",
             "look for a node without a path to ground, an op amp without feedback, or a lifted part that held a node",
         ) from None
     except (Unanswerable, TooLarge) as error:

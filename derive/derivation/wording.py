@@ -15,6 +15,8 @@ from derive.words import Code, Formula, Node, Reading, Words
 
 FLAT = 0.005
 """Relative difference between the worst error and that at the spot below which the error counts as one number."""
+NEGLIGIBLE = 1e-5
+"""An error below this is not told more exactly."""
 HOLDS, WEAK = 10, 3
 """A stated ratio holds from 10 upwards and is weak from 3; a limit that changes less than 1/10, 1/3 likewise."""
 
@@ -106,6 +108,8 @@ def percent(error: float, digits: int = 2) -> Words:
     """An error as a percentage; infinite ones in words."""
     if isinf(error):
         return ("infinite",)
+    if 0 < error < NEGLIGIBLE:
+        return ("under ", Reading(100 * NEGLIGIBLE, "%", 1))
     return (Reading(100 * error, "%", digits),)
 
 

@@ -10,6 +10,7 @@ quotient was too wide and became a fraction of names, lines N = … and D = … 
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from itertools import pairwise
 
 from derive.expression.tree import Expr, Relation
@@ -21,6 +22,8 @@ from derive.words import Line
 
 WIDEST_LEFT = 0.38
 """A left side wider than this share of the column gets a line of its own."""
+SHORT_RIGHT = 2.0
+"""A right side up to this width (a zero, a current) shares the last line of a long left side."""
 SIGNS = {"=": "=", "≈": r"\approx", ":=": r"\coloneqq"}
 SIGN_WIDTHS = {"=": RELATION, r"\approx": RELATION, r"\coloneqq": RELATION + 0.3}
 
@@ -123,8 +126,17 @@ def _attempt(
                 result.append(f"& {head} {sign} {whole.latex}")
                 continue
             if piece.width > WIDEST_LEFT * width:
-                cut = fill(cutter.tokens(left, room - INDENT), room, room - INDENT)
+                tokens = cutter.tokens(left, room - INDENT)
+                joined = whole.width <= SHORT_RIGHT
+                if joined:
+                    # "= 0" stays with the last term of what it closes.
+                    tail, wider = f" {sign} {whole.latex}", SIGN_WIDTHS[sign] + whole.width
+                    tokens[-1] = replace(tokens[-1], latex=tokens[-1].latex + tail, width=tokens[-1].width + wider)
+                cut = fill(tokens, room, room - INDENT)
                 result += [f"& {cut[0]}", *(rf"& \quad {part}" for part in cut[1:])]
+                if joined:
+                    queue[0:0] = [(name, "=", expr) for name, expr in cutter.pending]
+                    continue
                 head, indent = "", r"\quad "
         space = room - SIGN_WIDTHS[sign] - (INDENT if indent else 0.0)
         cut = fill(cutter.tokens(right, space), space, space)

@@ -52,7 +52,7 @@ LONGEST_RULE = 25
 """A rule with its small print of more lines than this is set across the page."""
 STEM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_\-]*\Z")
 COMMANDS = {1: "section", 2: "subsection"}
-ROOM = {1: 13, 2: 8}
+ROOM = {1: 13, 2: 7}
 """Lines that must be left on a page below the top of a heading, so that it never stands alone."""
 ENVIRONMENTS = {"caution": "caution", "warning": "warning", "note": "remark"}
 

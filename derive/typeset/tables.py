@@ -21,7 +21,7 @@ TEXT_WIDTH = 48.3
 """Width of the text in em of 10 point: 170 mm."""
 GAP = 1.2
 SIZES = ((r"\small", 0.9), (r"\footnotesize", 0.8), (r"\scriptsize", 0.7))
-KEPT_TOGETHER = 14
+KEPT_TOGETHER = 9
 """A table of more rows may break across pages."""
 WRAP = {"left": r"\raggedright", "right": r"\raggedleft", "centre": r"\centering"}
 LETTER = {"left": "l", "right": "r", "centre": "c"}

@@ -79,24 +79,25 @@ def _equations(derivation: Derivation) -> list[Block]:
 
 
 def _equivalent(derivation: Derivation, analysis: Analysis) -> list[Block]:
-    """An impedance at the spot as a resistance in parallel with a capacitance or an inductance."""
+    """An impedance at the spot as a resistance with an inductance in series or a capacitance in parallel."""
     value, frequency = derivation.spot, float(analysis.ground.spot)
     if derivation.exact.inquiry.unit != "Ω" or derivation.exact.inquiry.excitation != "current":
         return []
     if not value or not frequency or not isfinite(abs(value)) or abs(value.imag) < 1e-6 * abs(value):
         return []
-    admittance = 1 / value
     words: list[Inline] = ["At ", Reading(frequency, "Hz", 6, "stated"), " it is "]
-    if abs(admittance.real) > 1e-9 * abs(admittance):
-        words += [Reading(1 / admittance.real, "Ω"), " in parallel with "]
-    susceptance = admittance.imag / (2 * pi * frequency)
-    if susceptance > 0:
-        words += [Reading(susceptance, "F")]
+    omega = 2 * pi * frequency
+    if value.imag > 0:
+        # What rises with frequency reads as a resistance with an inductance in series.
+        real, how, reactive = value.real, " in series with ", Reading(value.imag / omega, "H")
     else:
-        words += [Reading(1 / (admittance.imag * -2 * pi * frequency), "H")]
-    words.append(".")
-    if admittance.real < 0:
-        words.append(" The parallel resistance is negative: it feeds the source instead of loading it.")
+        admittance = 1 / value
+        real = 1 / admittance.real if abs(admittance.real) > 1e-9 * abs(admittance) else 0.0
+        how, reactive = " in parallel with ", Reading(admittance.imag / omega, "F")
+    words += [Reading(real, "Ω"), how] if abs(real) > 1e-9 * abs(value) else []
+    words += [reactive, "."]
+    if real < 0:
+        words.append(" The resistance is negative: it feeds the source instead of loading it.")
     return [Paragraph(tuple(words))]
 
 

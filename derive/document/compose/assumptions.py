@@ -74,7 +74,7 @@ def warnings(analysis: Analysis) -> list[Block]:
             words: list[Inline] = [Strong(f"{label(resolved.number)} is {word} here"), ": "]
             words += [*statement_words(resolved.statement), *_how(analysis, resolved)]
             words.append(". Answers that rest on it carry the error that is printed beside them.")
-            found.append(Notice("warning", tuple(words)))
+            found.append(Notice("warning" if word == "false" else "note", tuple(words)))
     return found
 
 

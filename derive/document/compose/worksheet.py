@@ -32,7 +32,7 @@ def compose(analysis: Analysis, opinion: Words, versions: Mapping[str, str]) -> 
         about.title, about.purpose, about.owner, about.number, about.revision, about.date, about.author,
         about.approved, about.language,
     )  # fmt: skip
-    colophon = (*versions.items(), ("sha256 of the description", analysis.circuit.source.sha256))
+    colophon = (*versions.items(), ("description, sha256", analysis.circuit.source.sha256))
     return Document(title, tuple(blocks), colophon)
 
 
