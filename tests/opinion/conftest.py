@@ -207,7 +207,9 @@ CASES = [
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     if "case" in metafunc.fixturenames:
-        metafunc.parametrize("case", CASES, ids=[case.inquiry.name for case in CASES])
+        wanted = metafunc.definition.get_closest_marker("cases")
+        chosen = [case for case in CASES if wanted is None or wanted.args[0](case)]
+        metafunc.parametrize("case", chosen, ids=[case.inquiry.name for case in chosen])
 
 
 @pytest.fixture(scope="session")

@@ -25,8 +25,19 @@ time.sleep(60)
 
 
 def is_alive(pid: int) -> bool:
+    """Whether the process runs; a kill takes effect a moment after it was sent, so "no" may take two seconds."""
     stat = Path(f"/proc/{pid}/stat")
-    return stat.exists() and stat.read_text().rpartition(")")[2].split()[0] != "Z"
+    end = time.monotonic() + 2
+    while time.monotonic() < end:
+        try:
+            if stat.read_text().rpartition(")")[2].split()[0] == "Z":
+                return False
+        except (FileNotFoundError, ProcessLookupError):
+            return False
+        if not stat.parent.exists():
+            return False
+        time.sleep(0.02)
+    return True
 
 
 def hanging(tmp_path: Path, first: str = "pass") -> tuple[str, ...]:

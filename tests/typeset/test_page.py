@@ -15,9 +15,10 @@ import pytest
 from derive.document.records import Column, Document, Heading, Ledger, Notice, Paragraph, Plot, Row, Table, TitleBlock
 from derive.errors import Defect
 from derive.expression.tree import Name, Num, Parallel, Product, Relation, Sym
+from derive.spoken import spoken
 from derive.typeset import compile_pdf, render
 from derive.typeset.page import TEMPLATES
-from derive.typeset.words import plain_words, reading, unit
+from derive.typeset.words import reading, unit
 from derive.words import Formula, Line, Node, Reading
 
 GM, RE = Sym("gm_Q1"), Sym("Re")
@@ -59,6 +60,7 @@ def test_golden_row() -> None:
 
 def test_golden_blocks() -> None:
     assert body(Heading(1, ("Gain at ", Node("out_1"), " & more"))) == (
+        "\\needspace{13\\baselineskip}\n"
         r"\section{\texorpdfstring{Gain at \node{out\_1} \& more}{Gain at out\_1 \& more}}"
     )
     assert body(Notice("caution", ("50 % of 60 V",))) == "\\begin{caution}\n  50 \\% of 60 V\n\\end{caution}"
@@ -95,8 +97,8 @@ def test_what_is_not_a_unit_is_a_defect() -> None:
         unit("", r"\input{x}")
 
 
-def test_plain_words() -> None:
-    assert plain_words(("Gain ", Formula(Product((GM, RE))), " at ", Node("out"))) == "Gain gm_Q1*Re at out"
+def test_words_as_plain_text() -> None:
+    assert spoken(("Gain ", Formula(Product((GM, RE))), " at ", Node("out"))) == "Gain gm_Q1*Re at out"
 
 
 def test_two_plots_of_one_name_are_a_defect(sample: ModuleType) -> None:
