@@ -22,12 +22,11 @@ from tests.nodal import admittance, equations, voltages
 from tests.stating import random_statements
 
 MIXES = [("bjt",), ("jfet", "transconductance"), ("bjt", "bjt"), ("opamp", "jfet")]
-CASES = [(mix, seed) for mix in MIXES for seed in range(5)]
+CASES = [(mix, seed) for mix in MIXES for seed in range(4)]
 BAND, SPOT = (20.0, 200e3), Fraction(1000)
-FREQUENCIES = 150
-SLACK = 1 + 1e-6
-"""The worst error is exact at the sampled points; between two of them it can exceed it by what a parabola rises."""
+FREQUENCIES = 50
 BETWEEN = 1.02
+"""The worst error is exact at the program's own points; between two of them it may rise a little higher."""
 
 
 class Measured:
@@ -35,7 +34,7 @@ class Measured:
 
     def __init__(self, pieces: list[Piece], asked: Asked, name: str) -> None:
         self.pieces, self.asked, self.name = pieces, asked, name
-        self.peak = max(abs(self.exact(f)) for f in (*_log_spaced(400), *self._corners()))
+        self.peak = max(abs(self.exact(f)) for f in (*_log_spaced(200), *self._corners()))
 
     def exact(self, frequency: float) -> complex:
         s = 2j * pi * frequency
@@ -71,7 +70,9 @@ def _case(mix: tuple[str, ...], seed: int) -> tuple[Random, list[Piece], Asked]:
         try:
             asked = Asked(circuit(pieces, *asks, assume=[*random_statements(pieces, source, 3), *limits], about=about))
             for name in "AZ":
-                approximate(asked.exact(name), asked.statements, asked.ground)
+                # An answer that is zero has a test of its own.
+                if asked.exact(name).spectrum.numerator == (0,):
+                    raise NoSolution
         except (DescriptionError, NoSolution):
             continue
         return source, pieces, asked
