@@ -34,7 +34,7 @@ def record(hydrophone):
 
 
 def test_the_interface_answers_what_the_analysis_answers(hydrophone):
-    _, analysis = hydrophone
+    circuit, analysis = hydrophone
     for derivation in analysis.derivations:
         assert derive.answer(circuit, derivation.question.name).spectrum == derivation.exact.spectrum
 
