@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any
 
 from derive.algebra.ring import Polynomial, Ring, evaluate, terms
 
@@ -22,12 +21,10 @@ class Ratio:
     above: Polynomial
     below: Polynomial
 
-    def value(self, numbers: Mapping[str, Any], s: Any = 0) -> Any:
-        """The value at given numbers of the symbols and of s. Raises ZeroDivisionError at a pole."""
+    def value(self, numbers: Mapping[str, Fraction], s: Fraction = Fraction(0)) -> Fraction:
+        """The exact value at given numbers of the symbols and of s. Raises ZeroDivisionError at a pole."""
         values = self.ring.values(numbers, s)
-        above, below = evaluate(self.above, values), evaluate(self.below, values)
-        # Two whole numbers would divide to a float; constants evaluate to whole numbers.
-        return Fraction(above, below) if isinstance(above, int) and isinstance(below, int) else above / below
+        return evaluate(self.above, values) / evaluate(self.below, values)
 
     @property
     def counts(self) -> tuple[int, int]:

@@ -88,7 +88,7 @@ class Ring:
         top = max(parts, default=-1)
         return [self.polynomial(parts.get(power, {})) for power in range(top + 1)]
 
-    def values(self, numbers: Mapping[str, Any], s: Any) -> list[Any]:
+    def values(self, numbers: Mapping[str, Fraction], s: Fraction) -> list[Fraction]:
         """The numbers of the generators in their order."""
         return [s, *(numbers[name] for name in self.names[1:])]
 
@@ -98,16 +98,17 @@ def terms(polynomial: Polynomial) -> list[tuple[Exponents, int]]:
     return [(tuple(map(int, e)), int(c)) for e, c in polynomial.to_dict().items()]
 
 
-def evaluate(polynomial: Polynomial, values: Sequence[Any]) -> Any:
-    """The value of a polynomial in the arithmetic of ``values`` (exact for Fractions)."""
-    total: Any = 0
+def evaluate(polynomial: Polynomial, values: Sequence[Fraction]) -> Fraction:
+    """The exact value of a polynomial. Computed in flint's rationals, which are several times faster."""
+    bases = [rational(Fraction(value)) for value in values]
+    total = flint.fmpq(0)
     for exponents, coefficient in terms(polynomial):
-        value: Any = coefficient
-        for base, exponent in zip(values, exponents, strict=True):
+        value = flint.fmpq(coefficient)
+        for base, exponent in zip(bases, exponents, strict=True):
             if exponent:
-                value = value * base**exponent
-        total = total + value
-    return total
+                value *= base if exponent == 1 else base**exponent
+        total += value
+    return fraction(total)
 
 
 def fraction(number: Any) -> Fraction:
