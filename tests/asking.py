@@ -30,19 +30,19 @@ class Asked:
     circuit: Circuit
 
     @cached_property
-    def prepared(self):  # noqa: ANN201
+    def prepared(self):
         return prepare(self.circuit)
 
     @property
-    def network(self):  # noqa: ANN201
+    def network(self):
         return self.prepared[0]
 
     @property
-    def ground(self):  # noqa: ANN201
+    def ground(self):
         return self.prepared[1]
 
     @property
-    def style(self):  # noqa: ANN201
+    def style(self):
         return self.prepared[2]
 
     @property

@@ -105,7 +105,9 @@ def equations(
     for branch in branches(pieces):
         stamp(branch.current, branch.sense, weigh(branch))
     for row, piece in enumerate(held, start=len(place)):
-        output, sensed = (piece.nodes, piece.nodes) if piece.kind == "signal" else ((piece.nodes[2], "gnd"), piece.nodes[:2])
+        output, sensed = (
+            (piece.nodes, piece.nodes) if piece.kind == "signal" else ((piece.nodes[2], "gnd"), piece.nodes[:2])
+        )
         for ends, cells in ((output, lambda at, r=row: (at, r)), (sensed, lambda at, r=row: (r, at))):
             for node, sign in zip(ends, (1, -1), strict=True):
                 if node in place:

@@ -125,7 +125,9 @@ def test_too_many_states_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
         determinant(elements, (), "gnd")
 
 
-@pytest.mark.parametrize(("sequence", "sign"), [([], 1), ([7], 1), ([1, 2], 1), ([2, 1], -1), ([3, 1, 2], 1), ([3, 2, 1], -1)])
+@pytest.mark.parametrize(
+    ("sequence", "sign"), [([], 1), ([7], 1), ([1, 2], 1), ([2, 1], -1), ([3, 1, 2], 1), ([3, 2, 1], -1)]
+)
 def test_parity(sequence: list[int], sign: int) -> None:
     assert parity(sequence) == sign
 

@@ -84,7 +84,10 @@ def test_answers_agree_at_the_spot(mix: tuple[str, ...], seed: int) -> None:
     s = 2j * pi * 3000
     for name, inject, volts in (("A", [], 1), ("Z", [("n3", "gnd", 1)], 0)):
         found = equations(pieces, lambda branch: admittance(branch, s), inject, volts)
-        if voltages_exactly(equations(pieces, lambda branch: admittance(branch, Fraction(7919)), inject, volts)) is None:
+        if (
+            voltages_exactly(equations(pieces, lambda branch: admittance(branch, Fraction(7919)), inject, volts))
+            is None
+        ):
             continue
         expected = voltages(found)["n3"]
         assert asked.exact(name).spectrum.at_frequency(Fraction(3000)) == pytest.approx(expected, rel=1e-6, abs=1e-9)
@@ -122,7 +125,9 @@ def test_return_ratio_by_its_definition(mix: tuple[str, ...], seed: int) -> None
 def test_equations_of_the_tests_can_fail() -> None:
     """The second opinion is not blind: a wrong value is seen."""
     _, pieces, asked = _asked(("bjt",), 0)
-    wrong = [Piece(p.kind, p.name, p.nodes, {k: v * 2 for k, v in p.values.items()}) if p.name == "R3" else p for p in pieces]
+    wrong = [
+        Piece(p.kind, p.name, p.nodes, {k: v * 2 for k, v in p.values.items()}) if p.name == "R3" else p for p in pieces
+    ]
     s = Fraction(1000)
     found: Equations = equations(wrong, lambda branch: admittance(branch, s), [("n3", "gnd", Fraction(1))])
     volts = voltages_exactly(found)

@@ -12,15 +12,15 @@ from derive.algebra.ring import terms
 from derive.answers.exact import NoSolution, diagrams
 from derive.approximate.cone import Cone
 from derive.approximate.expand import expand_pruned
-from derive.approximate.reduce import approximate, reduce_answer
-from derive.approximate.records import Generator, Reduced, Resolved
+from derive.approximate.records import Generator, Resolved
+from derive.approximate.reduce import approximate
 from derive.errors import DescriptionError
 from tests.asking import Asked
 from tests.networks import Piece, circuit, random_active
 from tests.stating import random_statements
 
 MIXES = [("bjt",), ("jfet", "transconductance"), ("bjt", "bjt"), ("opamp", "bjt")]
-CASES = [(mix, seed) for mix in MIXES for seed in range(4)]
+CASES = [(mix, seed) for mix in MIXES for seed in range(2)]
 ASKS = ('A: gain = { from = "n1", to = "n3" }', 'Z: impedance = { at = "n3" }')
 
 
@@ -82,8 +82,28 @@ def test_effects_tell_a_falling_number_of_terms(mix: tuple[str, ...], seed: int)
     """What a reader sees: the terms that stay after each statement."""
     _, asked = _asked(mix, seed)
     for name in "AZ":
-        counts = [sum(e.reduced.terms) for e in approximate(asked.exact(name), asked.statements, asked.ground).effects]
-        assert counts == sorted(counts, reverse=True)
+        _falling(asked, name)
+
+
+def _falling(asked: Asked, name: str) -> None:
+    counts = [sum(e.reduced.terms) for e in approximate(asked.exact(name), asked.statements, asked.ground).effects]
+    assert counts == sorted(counts, reverse=True)
+
+
+def test_a_statement_does_not_spoil_a_common_factor() -> None:
+    """R3 + R4 >> R2 alone leaves R3 || R4, since numerator and denominator then share a factor. With gm ro >> gm R4
+    as well a term of the denominator's factor goes that the numerator's keeps, and fourteen terms must not come back.
+    """
+    parts = """
+Vs = { signal = "voltage", between = ["n1", "gnd"] }
+R1 = { resistor = "1.6k", between = ["n1", "gnd"] }
+R2 = { resistor = "2.2k", between = ["n2", "n1"] }
+R3 = { resistor = "10k", between = ["n3", "n2"] }
+L1 = { inductor = "6.3 mH", between = ["gnd", "n2"] }
+R4 = { resistor = "550 Ω", between = ["n3", "gnd"] }
+Q1 = { bjt = "npn", gm = "71 mS", rpi = "7.7k", ro = "27k", base = "n1", collector = "gnd", emitter = "n2" }
+"""
+    _falling(Asked(circuit(parts, ASKS[1], assume=("R3 + R4 >> R2", "gm_Q1*ro_Q1 >> gm_Q1*R4"))), "Z")
 
 
 @pytest.mark.parametrize(("mix", "seed"), CASES)
@@ -125,7 +145,7 @@ def test_what_stays_is_not_dominated(mix: tuple[str, ...], seed: int) -> None:
         width = len(generators)
         result = linprog(
             [1] * width, A_ub=[[-1] * width], b_ub=[-1], A_eq=matrix,
-            b_eq=[h - l for h, l in zip(high, low, strict=True)], bounds=(0, None),
+            b_eq=[up - down for up, down in zip(high, low, strict=True)], bounds=(0, None),
         )  # fmt: skip
         return bool(result.status == 0)
 
@@ -156,49 +176,3 @@ def test_pruned_expansion_is_expansion_and_dropping(mix: tuple[str, ...], seed: 
                 whole.update({(*group[p][0],): group[p][1] for p in places})
             pruned = {(0, *e[1:]): c for e, c in terms(expand_pruned(diagram, elements, ring, cone))}
             assert pruned == whole
-
-
-@pytest.mark.parametrize(("larger", "smaller"), [("R1", "R2"), ("gm_Q1*R1", "1"), ("R1 + R2", "R3")])
-def test_contradictions_are_refused_by_name(larger: str, smaller: str) -> None:
-    parts = (
-        'Q1 = { bjt = "npn", base = "n1", collector = "n3", emitter = "gnd", gm = "10 mS", rpi = "1k" }\n'
-        'R1 = { resistor = "1k", between = ["n1", "n3"] }\nR2 = { resistor = "2k", between = ["n3", "gnd"] }\n'
-        'R3 = { resistor = "3k", between = ["n3", "gnd"] }\n'
-        'Vs = { signal = "voltage", between = ["n1", "gnd"] }'
-    )
-    opposite = f"{smaller} >> {larger}" if "+" not in larger else f"{smaller} >> R2"
-    statements = (f"{larger} >> {smaller}", "gm_Q1*R3 >> 1", opposite)
-    with pytest.raises(DescriptionError) as caught:
-        _ = Asked(circuit(parts, *ASKS, assume=statements)).statements
-    assert "A1 and A3 contradict" in str(caught.value)
-    assert "A2" not in caught.value.what
-    assert caught.value.line is not None
-
-
-def test_a_circle_of_three_is_refused_by_name() -> None:
-    parts = (
-        'R1 = { resistor = "1k", between = ["n1", "n3"] }\nR2 = { resistor = "2k", between = ["n3", "gnd"] }\n'
-        'R3 = { resistor = "3k", between = ["n3", "gnd"] }\nVs = { signal = "voltage", between = ["n1", "gnd"] }'
-    )
-    with pytest.raises(DescriptionError, match="A1 and A2 and A3 contradict"):
-        _ = Asked(circuit(parts, *ASKS, assume=("R1 >> R2", "R2 >> R3", "R3 >> R1"))).statements
-
-
-@pytest.mark.parametrize("seed", range(30))
-def test_statements_are_dropped_or_refused_but_never_circular(seed: int) -> None:
-    """Statements of any truth: either the reader refuses them, or every answer keeps a term in each sum."""
-    source = Random(f"any {seed}")
-    pieces = [Piece("signal", "Vs", ("n1", "gnd"), {}, "voltage"), *random_active(source, 3, ("bjt",))]
-    try:
-        asked = Asked(circuit(pieces, *ASKS, assume=random_statements(pieces, source, 4, true=False)))
-        statements = asked.statements
-    except DescriptionError as error:
-        assert "contradict" in str(error) or "compares" in str(error)
-        return
-    for name in "AZ":
-        exact = asked.exact(name)
-        found: Reduced = reduce_answer(exact, statements, asked.ground)
-        assert found.ratio is not None
-        assert exact.ratio is not None
-        for before, after in ((exact.ratio.above, found.ratio.above), (exact.ratio.below, found.ratio.below)):
-            assert bool(terms(before)) == bool(terms(after))

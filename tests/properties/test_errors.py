@@ -12,6 +12,7 @@ import mpmath
 import pytest
 
 from derive.algebra.ratio import Ratio
+from derive.algebra.ring import Polynomial, terms
 from derive.answers.exact import NoSolution
 from derive.approximate.error import HOLDS_WITHIN, SMALL, Error
 from derive.approximate.reduce import approximate
@@ -42,12 +43,25 @@ class Measured:
         return voltages(equations(self.pieces, lambda branch: admittance(branch, s), inject, volts))["n3"]
 
     def error(self, ratio: Ratio, frequency: float) -> float:
-        numbers = {name: mpmath.mpf(v.numerator) / v.denominator for name, v in self.asked.ground.numbers.items()}
         with mpmath.workdps(30):
-            value = complex(ratio.value(numbers, mpmath.mpc(0, 2 * mpmath.pi * frequency)))
+            s = mpmath.mpc(0, 2 * mpmath.pi * frequency)
+            value = complex(self._side(ratio, ratio.above, s) / self._side(ratio, ratio.below, s))
         exact = self.exact(frequency)
         size = abs(exact) if abs(exact) >= SMALL * self.peak else self.peak
         return abs(value - exact) / size
+
+    def _side(self, ratio: Ratio, side: Polynomial, s: mpmath.mpc) -> mpmath.mpc:
+        """Term by term at the numbers of the symbols, in thirty digits."""
+        total = mpmath.mpc(0)
+        for exponents, coefficient in terms(side):
+            value = mpmath.mpf(coefficient)
+            for name, exponent in zip(ratio.ring.names, exponents, strict=True):
+                if exponent:
+                    number = self.asked.ground.numbers.get(name)
+                    base = s if number is None else mpmath.mpf(number.numerator) / number.denominator
+                    value *= base**exponent
+            total += value
+        return total
 
     def _corners(self) -> list[float]:
         found = self.asked.exact(self.name).spectrum

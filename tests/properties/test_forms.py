@@ -19,7 +19,7 @@ from tests.networks import Piece, circuit, random_active, random_passive
 from tests.stating import random_statements
 
 KINDS = ("resistor", "capacitor", "inductor")
-SEEDS = range(25)
+SEEDS = range(15)
 
 
 def _check(style: Style, ratio: Ratio, source: Random) -> bool:

@@ -67,7 +67,7 @@ def test_extreme_values(mix: tuple[str, ...], seed: int) -> None:
 
 @pytest.mark.parametrize(("mix", "seed"), CASES)
 def test_blackman(mix: tuple[str, ...], seed: int) -> None:
-    """Z = Z0 (1 + T of the shorted port)/(1 + T of the open port) (R. B. Blackman, Bell Syst. Tech. J. 22 (1943) 269)."""
+    """Z = Z0 (1 + T of the shorted port)/(1 + T of the open port) (R. B. Blackman, BSTJ 22 (1943) 269)."""
     source, asked = _asked(mix, seed)
     s = Fraction(source.randrange(1, 10**5))
     numbers = dict(asked.ground.numbers)

@@ -18,7 +18,9 @@ SEEDS = range(20)
 
 def _network(seed: int) -> tuple[Random, list[Piece]]:
     source = Random(f"passive {seed}")
-    return source, random_passive(source, source.randint(2, 5), source.randint(1, 5), ("resistor", "capacitor", "inductor"))
+    return source, random_passive(
+        source, source.randint(2, 5), source.randint(1, 5), ("resistor", "capacitor", "inductor")
+    )
 
 
 @pytest.mark.parametrize("seed", SEEDS)

@@ -25,7 +25,11 @@ SPOT = 3000.0
 
 def _asked(mix: tuple[str, ...], seed: int) -> tuple[Random, list[Piece], Asked]:
     source = Random(f"structure {mix} {seed}")
-    asks = ('A: gain = { from = "n1", to = "n4" }', 'Z: impedance = { at = "n4" }', 'Zd: impedance = { between = ["n3", "n4"] }')
+    asks = (
+        'A: gain = { from = "n1", to = "n4" }',
+        'Z: impedance = { at = "n4" }',
+        'Zd: impedance = { between = ["n3", "n4"] }',
+    )
     while True:
         pieces = [Piece("signal", "Vs", ("n1", "gnd"), {}, "voltage"), *random_active(source, 4, mix)]
         try:
@@ -57,7 +61,9 @@ def test_chains_multiply_up(mix: tuple[str, ...], seed: int) -> None:
         assert link.exact.spectrum.exactly_at(s) == volts[link.to] / volts[link.source]
     if found.product is not None:
         reduced = [link.approximate.reduced.spectrum for link in found.links if link.approximate is not None]
-        assert found.product.exactly_at(s) == prod(spectrum.exactly_at(s) for spectrum in reduced if spectrum is not None)
+        assert found.product.exactly_at(s) == prod(
+            spectrum.exactly_at(s) for spectrum in reduced if spectrum is not None
+        )
 
 
 @pytest.mark.parametrize(("mix", "seed"), CASES)

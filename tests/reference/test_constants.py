@@ -12,7 +12,9 @@ from tests.asking import Asked
 from tests.networks import circuit
 
 LOOK = 'Z: impedance = { at = "a" }'
-TRANSISTOR = 'Q1 = { bjt = "npn", base = "a", collector = "c", emitter = "gnd", ic = "1 mA", beta = 100, va = "50 V" }\n'
+TRANSISTOR = (
+    'Q1 = { bjt = "npn", base = "a", collector = "c", emitter = "gnd", ic = "1 mA", beta = 100, va = "50 V" }\n'
+)
 FET = (
     'J1 = { jfet = "n-channel", gate = "gnd", drain = "c", source = "a", id = "2 mA", idss = "8 mA", vp = "-4 V", '
     'lambda = "0.01 1/V" }\n'

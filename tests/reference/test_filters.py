@@ -33,7 +33,9 @@ def spectrum(parts: str) -> Spectrum:
     return Asked(circuit(INPUT + parts, f"H: {GAIN}")).exact("H").spectrum
 
 
-SALLEN_KEY = part("R1", "10k", "in", "a") + part("R2", "22k", "a", "p") + part("C1", "10n", "a", "out") + part("C2", "4.7n", "p")
+SALLEN_KEY = (
+    part("R1", "10k", "in", "a") + part("R2", "22k", "a", "p") + part("C1", "10n", "a", "out") + part("C2", "4.7n", "p")
+)
 UNITY = SALLEN_KEY + opamp("p", "out", "out")
 RAISED = SALLEN_KEY + opamp("p", "m", "out") + part("R3", "10k", "m") + part("R4", "5.6k", "out", "m")
 KEY = "R. P. Sallen, E. L. Key, IRE Trans. Circuit Theory 2 (1955) 74 (from memory)"
@@ -51,7 +53,8 @@ SECTIONS = [
     ),
     Published(
         "Wien network", "F. E. Terman, Radio Engineers' Handbook (from memory): one third at 1/(RC)",
-        INPUT + part("R1", "10k", "in", "a") + part("C1", "10n", "a", "out") + part("R2", "10k", "out") + part("C2", "10n", "out"),
+        INPUT + part("R1", "10k", "in", "a") + part("C1", "10n", "a", "out") + part("R2", "10k", "out")
+        + part("C2", "10n", "out"),
         GAIN, "s*C1*R2/(1 + s*(R1*C1 + R2*C2 + R2*C1) + s**2*R1*R2*C1*C2)",
     ),
 ]  # fmt: skip
@@ -132,8 +135,8 @@ def test_element_values_of_a_butterworth_ladder() -> None:
 def test_butterworth_section_with_an_op_amp() -> None:
     """C1 = 2 C2 and equal resistors make two poles of Butterworth's, w0 = 1/(sqrt(2) R C2) (same source as above)."""
     found = spectrum(
-        part("R1", "10k", "in", "a") + part("R2", "10k", "a", "p") + part("C1", "20n", "a", "out") + part("C2", "10n", "p")
-        + opamp("p", "out", "out")
+        part("R1", "10k", "in", "a") + part("R2", "10k", "a", "p") + part("C1", "20n", "a", "out")
+        + part("C2", "10n", "p") + opamp("p", "out", "out")
     )  # fmt: skip
     _, expected = butter(2, 1 / (2**0.5 * 1e4 * 1e-8), analog=True)
     below = np.array([float(c) for c in found.denominator][::-1])

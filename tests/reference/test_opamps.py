@@ -29,10 +29,18 @@ def capacitor(name: str, first: str, second: str, value: str = "10 nF") -> str:
 
 INVERTING = resistor("R1", "in", "m") + resistor("R2", "m", "out", "47 kΩ") + opamp("gnd", "m", "out")
 FOLLOWED_TAP = (
-    opamp("in", "o", "o") + resistor("R1", "o", "t") + resistor("R2", "t", "gnd", "90 kΩ") + opamp("t", "far", "far", "U2")
+    opamp("in", "o", "o")
+    + resistor("R1", "o", "t")
+    + resistor("R2", "t", "gnd", "90 kΩ")
+    + opamp("t", "far", "far", "U2")
 )
 # The amplifier of gain -R2/R1 that Miller's theorem speaks of, with an input that draws no current.
-AMPLIFIER = opamp("in", "o", "o") + resistor("R1", "o", "m") + resistor("R2", "m", "out", "47 kΩ") + opamp("gnd", "m", "out", "U2")
+AMPLIFIER = (
+    opamp("in", "o", "o")
+    + resistor("R1", "o", "m")
+    + resistor("R2", "m", "out", "47 kΩ")
+    + opamp("gnd", "m", "out", "U2")
+)
 SEDRA = "Sedra and Smith, Microelectronic Circuits, 7th edition"
 HILL = "Horowitz and Hill, The Art of Electronics, 3rd edition"
 
@@ -50,11 +58,13 @@ CIRCUITS = [
     ),
     Published(
         "integrator", f"{SEDRA}, section 2.5.2",
-        INPUT + resistor("R1", "in", "m") + capacitor("C1", "m", "out") + opamp("gnd", "m", "out"), GAIN, "-1/(s*C1*R1)",
+        INPUT + resistor("R1", "in", "m") + capacitor("C1", "m", "out") + opamp("gnd", "m", "out"),
+        GAIN, "-1/(s*C1*R1)",
     ),
     Published(
         "integrator with a resistor across its capacitor", f"{SEDRA}, section 2.5.2",
-        INPUT + resistor("R1", "in", "m") + capacitor("C1", "m", "out") + resistor("R2", "m", "out") + opamp("gnd", "m", "out"),
+        INPUT + resistor("R1", "in", "m") + capacitor("C1", "m", "out") + resistor("R2", "m", "out")
+        + opamp("gnd", "m", "out"),
         GAIN, "-(R2/R1)/(1 + s*C1*R2)",
     ),
     Published(
@@ -63,7 +73,8 @@ CIRCUITS = [
     ),
     Published(
         "transimpedance amplifier", f"{HILL}, section 4.3.1",
-        'Is = { signal = "current", between = ["in", "gnd"] }\n' + resistor("R1", "in", "out") + opamp("gnd", "in", "out"),
+        'Is = { signal = "current", between = ["in", "gnd"] }\n' + resistor("R1", "in", "out")
+        + opamp("gnd", "in", "out"),
         'gain = { from = "Is", to = "out" }', "-R1",
     ),
     Published(

@@ -9,8 +9,8 @@ import pytest
 
 from derive.algebra.spectrum import DIGITS
 from tests.asking import Asked
-from tests.networks import circuit
 from tests.axis import value_on_axis
+from tests.networks import circuit
 from tests.reference.book import Published, check
 
 TANK = 'L1 = { inductor = "1 mH", between = ["a", "gnd"] }\nC1 = { capacitor = "1 nF", between = ["a", "gnd"] }\n'

@@ -23,7 +23,9 @@ def bjt(base: str, collector: str, emitter: str, more: str = "") -> str:
 
 
 def jfet(gate: str, drain: str, source: str, more: str = "") -> str:
-    return f'J1 = {{ jfet = "n-channel", gate = "{gate}", drain = "{drain}", source = "{source}", gm = "4 mS"{more} }}\n'
+    return (
+        f'J1 = {{ jfet = "n-channel", gate = "{gate}", drain = "{drain}", source = "{source}", gm = "4 mS"{more} }}\n'
+    )
 
 
 def resistor(name: str, value: str, first: str, second: str = "gnd") -> str:
