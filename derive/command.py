@@ -32,18 +32,24 @@ SHEET_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_\-]{0,63}\Z")
 NO_CLAIM, CLAIM_FALSE, WRONG_INPUT, TOOL_MISSING = 0, 1, 2, 3
 
 
+STATUS = (
+    "Exit status: 0 done; 1 done, but a stated assumption is false at this bias point; 2 a description or the command "
+    "line is wrong; 3 TeX is missing; 70 a check inside the program failed and nothing was written."
+)
+
+
 @app.callback()
 def _main() -> None:
     """A description in, a worksheet out."""
 
 
-@app.command()
+@app.command(short_help="Write the worksheet of each description.", epilog=STATUS)
 def worksheet(
-    descriptions: Annotated[list[Path], typer.Argument(metavar="FILE...", help="Circuit descriptions (TOML).")],
+    descriptions: Annotated[list[Path], typer.Argument(metavar="FILE", help="Circuit descriptions (TOML).")],
     output: Annotated[
         Path, typer.Option("--output", "-o", metavar="FOLDER", help="Where each sheet gets a folder of its own.")
     ] = Path("build"),
-    pdf: Annotated[bool, typer.Option("--pdf/--no-pdf", help="Whether to set the PDF.")] = True,
+    pdf: Annotated[bool, typer.Option("--pdf/--no-pdf", help="Whether to typeset the PDF.")] = True,
     opinion: Annotated[
         bool, typer.Option("--second-opinion/--no-second-opinion", help="Whether lcapy must confirm the answers.")
     ] = True,
@@ -62,7 +68,7 @@ def worksheet(
     raise typer.Exit(status)
 
 
-@app.command()
+@app.command(short_help="Write a starter description.")
 def start(
     name: Annotated[str, typer.Argument(metavar="NAME", help="Name of the new description, without .toml.")],
 ) -> None:

@@ -24,9 +24,12 @@ LINEAR = frozenset({"dB", "°", "°C", "K", "dec", "%"})
 """Units that never take a prefix."""
 PREFIXED = re.compile(r"(Ω|S|F|H|V|A|s|Hz|W|J|C|V/√Hz|A/√Hz)(?![\^²³⁻\w])")
 """A unit takes a prefix if its first factor is one of these to the power one."""
+POWER = re.compile(r"\^(-?[0-9]+)")
 THIN, MINUS, INFINITY = "\u2009", "\u2212", "∞"
-PLAIN_DIGITS = 6
-"""Longest whole part of a ratio that is printed without a power of ten."""
+PLAIN_DIGITS = {"%": 9}
+"""Longest whole part of a number without prefix that is printed without a power of ten; six where not named."""
+SMALL = -6
+"""Pure ratios below this power of ten have one digit before the point: nothing asks for steps of three."""
 
 
 @dataclass(frozen=True)
@@ -49,6 +52,7 @@ class Engineering:
         power = f" × 10{_superscript(self.exponent)}" if self.exponent else ""
         unit = self.prefix + self.unit
         space = "" if unit in ("", "°") else " "
+        unit = POWER.sub(lambda found: _superscript(int(found.group(1))), unit)
         return f"{self.mantissa}{power}{space}{unit}"
 
 
@@ -80,7 +84,7 @@ def engineering(value: Fraction | float | int, unit: str, digits: int = 4) -> En
 def _scaled(exact: Fraction, name: str, unit: str, digits: int) -> Engineering:
     rounded, power = _round(exact, digits)
     prefixed = unit not in RATIOS and unit not in LINEAR and PREFIXED.match(unit) is not None
-    if not prefixed and -3 <= power < PLAIN_DIGITS:
+    if not prefixed and -3 <= power < PLAIN_DIGITS.get(unit, 6):
         return Engineering(_fixed(rounded, max(0, digits - 1 - power)), "", name)
     step = 3 * (power // 3)
     if prefixed:
@@ -88,6 +92,7 @@ def _scaled(exact: Fraction, name: str, unit: str, digits: int) -> Engineering:
         usable = step in PREFIXES
         prefix, exponent = (PREFIXES[step], 0) if usable else ("", step)
     else:
+        step = power if power < SMALL and unit in RATIOS | {"%"} else step
         prefix, exponent = "", step
     mantissa = _fixed(rounded / Fraction(10) ** step, max(0, digits - 1 - (power - step)))
     return Engineering(mantissa, prefix, name, exponent)

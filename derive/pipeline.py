@@ -90,10 +90,10 @@ def opinion_words(verdicts: list[Verdict]) -> Words:
     confirmed = [v for v in verdicts if v.outcome == "confirmed"]
     others = [v for v in verdicts if v.outcome != "confirmed"]
     what = "exact answer" if len(confirmed) == 1 else "exact answers"
+    count, verb = ("", "was") if len(confirmed) == 1 else (f"{len(confirmed)} ", "were")
     words = (
-        f"The {'' if len(confirmed) == 1 else f'{len(confirmed)} '}{what} "
-        f"{'was' if len(confirmed) == 1 else 'were'} confirmed by lcapy, which shares no code with this tool: the same "
-        "ratio of polynomials in s, exactly, at these numbers."
+        f"The {count}{what} {verb} confirmed from the equations that lcapy writes for the same network: "
+        "solved exactly, they give the same ratio of polynomials in s at these numbers."
     )
     if not others:
         return (words,)

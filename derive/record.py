@@ -39,7 +39,10 @@ def record(analysis: Analysis, versions: Mapping[str, str]) -> dict[str, Any]:
         "format": FORMAT,
         "title": about.title,
         "band": [float(f) for f in about.band],
-        "answers": {d.question.name: _answer(d, analysis) for d in analysis.derivations},
+        "answers": {
+            **{d.question.name: _answer(d, analysis) for d in analysis.derivations},
+            **{f.question.name: {"kind": KINDS[type(f.question.ask)], "infinite": True} for f in analysis.infinite},
+        },
         "response": {node: _pair(value) for node, value in (analysis.response or {}).items()},
         "feedback": {x.of: {"return_ratio": _pair(x.return_ratio), "sense": x.sense} for x in analysis.loops},
         "symbols": {
@@ -62,6 +65,7 @@ def _assumption(analysis: Analysis, number: int) -> dict[str, Any]:
         "because": statement.because,
         "for": list(statement.questions) or None,
         "ratio": None if resolved.ratio is None else float(resolved.ratio),
+        "ratios": [float(generator.value) for generator in resolved.generators],
         "worst_alone": _finite(analysis.worst_alone(number)),
         "verdict": verdict(resolved, analysis.worst_alone(number)),
     }

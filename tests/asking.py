@@ -15,11 +15,12 @@ from random import Random
 from derive.algebra.convert import ratio_of
 from derive.algebra.ratio import Ratio
 from derive.answers.exact import answer
+from derive.answers.inquire import inquire
 from derive.answers.records import Exact, Inquiry
 from derive.approximate.records import Reduced, Resolved
 from derive.approximate.reduce import reduce_answer
 from derive.circuit.records import Circuit
-from derive.derivation.analyse import inquiries, prepare
+from derive.derivation.analyse import prepare
 from derive.expression.parse import parse_expression
 
 
@@ -51,7 +52,7 @@ class Asked:
 
     @cached_property
     def inquiries(self) -> dict[str, Inquiry]:
-        return {inquiry.name: inquiry for inquiry in inquiries(self.circuit, self.network)}
+        return {question.name: inquire(question, self.network) for question in self.circuit.questions}
 
     def exact(self, name: str) -> Exact:
         return answer(self.inquiries[name], self.ground.numbers, self.ground.ring)

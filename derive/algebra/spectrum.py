@@ -82,13 +82,21 @@ def lowest(numerator: Any, denominator: Any) -> Spectrum:
     """Two polynomials of flint as a spectrum, common factors cancelled and the denominator's first number one."""
     if denominator == 0:
         raise ZeroDivisionError("denominator is zero")
-    if numerator != 0:
-        common = numerator.gcd(denominator)
-        numerator, denominator = numerator // common, denominator // common
+    common = numerator.gcd(denominator) if numerator != 0 else denominator
+    numerator, denominator = numerator // common, denominator // common
     below = [fraction(c) for c in denominator.coeffs()]
     above = [fraction(c) for c in numerator.coeffs()]
     lead = next(c for c in below if c)
     return Spectrum(tuple(c / lead for c in above) or (Fraction(0),), tuple(c / lead for c in below))
+
+
+def multiplied(left: Sequence[Fraction], right: Sequence[Fraction]) -> list[Fraction]:
+    """The coefficients of a product of polynomials, lowest power first."""
+    result = [Fraction(0)] * (len(left) + len(right) - 1)
+    for i, a in enumerate(left):
+        for j, b in enumerate(right):
+            result[i + j] += a * b
+    return result
 
 
 def from_coefficients(above: Sequence[Fraction], below: Sequence[Fraction]) -> Spectrum:

@@ -11,7 +11,10 @@ admittance made infinite. So every numerator and denominator is a determinant wi
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
+
+import networkx
 
 from derive.algebra.ratio import Ratio, lowest_terms
 from derive.algebra.ring import Ring
@@ -20,7 +23,7 @@ from derive.answers.records import Exact, Inquiry
 from derive.errors import DeriveError
 from derive.kernel.build import determinant
 from derive.kernel.diagram import Diagram
-from derive.network.records import Edge, Element
+from derive.network.records import Edge, Element, Network
 
 WRITABLE = 3_000
 """Terms above which an answer is not multiplied out: cancelling and factoring would take seconds."""
@@ -32,11 +35,12 @@ class NoSolution(DeriveError):
 
 def diagrams(inquiry: Inquiry) -> tuple[Diagram, Diagram]:
     """The determinants whose ratio is the answer, numerator first. Raises TooLarge."""
-    network = inquiry.network
+    network = connected(inquiry)
     base = [(element.current, element.voltage) for element in independent(network.forced)]
+    asked = (*inquiry.port, *inquiry.above, *(inquiry.below or ()))
 
     def solve(*extra: tuple[Edge, Edge]) -> Diagram:
-        return determinant(network.elements, [*base, *extra], network.ground)
+        return determinant(network.elements, [*base, *extra], network.ground, asked)
 
     above = solve((inquiry.port, inquiry.above))
     if inquiry.below is not None:
@@ -44,6 +48,35 @@ def diagrams(inquiry: Inquiry) -> tuple[Diagram, Diagram]:
     if inquiry.excitation == "voltage":
         return above, solve((inquiry.port, inquiry.port))
     return above, solve()
+
+
+def connected(inquiry: Inquiry) -> Network:
+    """The network without what is left hanging: elements that no path joins to ground or to what is asked.
+
+    Lifting parts and taking limits can leave a part between nodes that nothing else touches; its voltage is then
+    undetermined, and it bears on no answer.
+    """
+    network = inquiry.network
+    graph = networkx.Graph()
+    asked = (*inquiry.port, *inquiry.above, *(inquiry.below or ()))
+    for element in (*network.elements, *network.forced):
+        nodes = (*element.current, *element.voltage)
+        graph.add_edges_from((nodes[0], other) for other in nodes[1:])
+    reached = {network.ground}
+    for node in (network.ground, *asked):
+        if node in graph:
+            reached |= networkx.node_connected_component(graph, node)
+    return replace(
+        network,
+        elements=tuple(e for e in network.elements if e.current[0] in reached),
+        forced=tuple(e for e in network.forced if e.current[0] in reached),
+    )
+
+
+def is_infinite(inquiry: Inquiry) -> bool:
+    """Whether the answer is infinite whatever the numbers: the lower determinant vanishes, the upper does not."""
+    above, below = diagrams(inquiry)
+    return below.root == 0 and above.root != 0
 
 
 def independent(forced: Sequence[Element]) -> list[Element]:

@@ -56,8 +56,15 @@ def impedance(name: str, network: Network, plus: str, minus: str, without: tuple
     if port[0] == port[1]:
         raise Unanswerable("both ends of the port are one node for signals (rails and ground count as one)")
     lifted = without_parts(network, without)
-    drives = tuple(d for d in network.drives if d.name not in without and {d.plus, d.minus} != set(port))
+    across = lifted_drives(network, plus, minus)
+    drives = tuple(d for d in network.drives if d.name not in without and d not in across)
     return Inquiry(name, zeroed(lifted, drives), "current", port, port, None, None, "Ω")
+
+
+def lifted_drives(network: Network, plus: str, minus: str) -> tuple[Drive, ...]:
+    """The signal sources that lie across the very port."""
+    port = {network.node(plus), network.node(minus)}
+    return tuple(d for d in network.drives if {d.plus, d.minus} == port)
 
 
 def return_ratio(name: str, network: Network, of: str) -> Inquiry:

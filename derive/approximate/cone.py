@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cached_property
 
 import numpy as np
 
@@ -29,12 +30,14 @@ class Cone:
     generators: tuple[Generator, ...]
     _matrix: np.ndarray = field(init=False, repr=False)
     _inverse: np.ndarray | None = field(init=False, repr=False, default=None)
+    _projector: np.ndarray = field(init=False, repr=False)
     _known: dict[tuple[int, ...], np.ndarray | None] = field(init=False, repr=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         self._matrix = np.array([g.exponents for g in self.generators], dtype=float).T
+        self._projector = np.linalg.pinv(self._matrix) if self.generators else np.zeros((0, 0))
         if self.generators and np.linalg.matrix_rank(self._matrix) == len(self.generators):
-            self._inverse = np.linalg.pinv(self._matrix)
+            self._inverse = self._projector
 
     def contradiction(self) -> tuple[int, ...]:
         """The numbers of statements whose ratios multiply to one, so that they contradict; () when none do."""
@@ -44,6 +47,21 @@ class Cone:
         if powers is None:
             return ()
         return tuple(sorted({self.generators[i].statement for i in np.flatnonzero(powers > CLOSE)}))
+
+    @cached_property
+    def _height(self) -> np.ndarray:
+        """A direction in which every generator rises by at least one, so that a domination must rise too."""
+        from scipy.optimize import linprog
+
+        width = self._matrix.shape[0]
+        result = linprog(
+            np.zeros(width),
+            A_ub=-self._matrix.T,
+            b_ub=-np.ones(len(self.generators)),
+            bounds=(None, None),
+            method="highs",
+        )
+        return result.x if result.status == 0 else np.zeros(width)
 
     def maximal(self, terms: Sequence[Exponents]) -> tuple[list[int], dict[int, tuple[int, np.ndarray]]]:
         """The places of the terms that stay, and for each dropped one the place of a maximal term above it
@@ -64,13 +82,7 @@ class Cone:
     def _dominations(self, table: np.ndarray) -> list[list[tuple[int, np.ndarray]]]:
         """For each term the terms that dominate it, with powers."""
         found: list[list[tuple[int, np.ndarray]]] = [[] for _ in range(len(table))]
-        if self._inverse is None:
-            for low in range(len(table)):
-                for high in range(len(table)):
-                    if low != high and (powers := self._powers(table[high] - table[low])) is not None:
-                        found[low].append((high, powers))
-            return found
-        coordinates = table @ self._inverse.T
+        coordinates = table @ self._projector.T
         rest = np.round(table - coordinates @ self._matrix.T, 6) + 0.0
         groups: dict[bytes, list[int]] = {}
         for place, row in enumerate(rest):
@@ -78,9 +90,21 @@ class Cone:
         for members in groups.values():
             rows = coordinates[members]
             for place, row in zip(members, rows, strict=True):
+                if self._inverse is None:
+                    found[place] = self._by_program(table, place, members)
+                    continue
                 powers = rows - row
                 good = np.all(powers > -CLOSE, axis=1) & (powers.sum(axis=1) > 1 - CLOSE)
                 found[place] = [(members[i], powers[i]) for i in np.flatnonzero(good)]
+        return found
+
+    def _by_program(self, table: np.ndarray, low: int, members: list[int]) -> list[tuple[int, np.ndarray]]:
+        """As above for dependent generators; a linear program is asked only where a height does not rule it out."""
+        heights = (table[members] - table[low]) @ self._height
+        found = []
+        for high, height in zip(members, heights, strict=True):
+            if height > 1 - CLOSE and (powers := self._powers(table[high] - table[low])) is not None:
+                found.append((high, powers))
         return found
 
     def _powers(self, difference: np.ndarray) -> np.ndarray | None:

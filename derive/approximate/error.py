@@ -16,7 +16,7 @@ from math import inf
 
 import numpy as np
 
-from derive.algebra.spectrum import Spectrum
+from derive.algebra.spectrum import Spectrum, from_coefficients, multiplied
 
 HOLDS_WITHIN = 0.05
 """The error up to which an approximate answer is said to hold in a band."""
@@ -56,13 +56,21 @@ def measure(
     if approximate is None:
         return Error(inf, False, inf, low, None)
     frequencies = grid((low, high), approximate, exact)
-    reference = exact.sample(frequencies)
-    peak = float(np.max(np.abs(reference)))
-    errors = _relative(approximate.sample(frequencies), reference, peak)
+    peak = float(np.max(np.abs(exact.sample(frequencies))))
+    frequencies = np.union1d(frequencies, _thresholds(exact, frequencies, SMALL * peak))
+
+    def errors_at(points: np.ndarray) -> np.ndarray:
+        return _relative(approximate.sample(points), exact.sample(points), peak)
+
+    errors = errors_at(frequencies)
+    for _ in range(2):
+        # Between the samples on both sides of the worst one the error may still rise.
+        place = int(np.argmax(errors))
+        around = np.linspace(frequencies[max(place - 1, 0)], frequencies[min(place + 1, len(frequencies) - 1)], 33)
+        frequencies = np.union1d(frequencies, around)
+        errors = errors_at(frequencies)
     place = int(np.argmax(errors))
-    value, other = exact.at_frequency(spot), approximate.at_frequency(spot)
-    of_peak = abs(value) < SMALL * peak
-    at_spot = _single(other, value, peak)
+    at_spot, of_peak = _at_spot(approximate, exact, spot, peak)
     holds = _holds(approximate, exact, band, spot) if search else None
     return Error(at_spot, of_peak, float(errors[place]), float(frequencies[place]), holds)
 
@@ -87,14 +95,42 @@ def grid(band: tuple[float, float], *spectra: Spectrum) -> np.ndarray:
 def _relative(values: np.ndarray, reference: np.ndarray, peak: float) -> np.ndarray:
     size = np.abs(reference)
     base = np.where(size < SMALL * peak, peak, size)
+    difference = np.abs(values - reference)
     with np.errstate(divide="ignore", invalid="ignore"):
-        errors = np.abs(values - reference) / base
+        errors = np.where(difference == 0, 0.0, difference / base)
     return np.where(np.isnan(errors), np.inf, errors)
 
 
-def _single(value: complex, reference: complex, peak: float) -> float:
-    base = peak if abs(reference) < SMALL * peak else abs(reference)
-    return float(abs(value - reference) / base) if base else (0.0 if value == reference else inf)
+def _at_spot(approximate: Spectrum, exact: Spectrum, spot: Fraction, peak: float) -> tuple[float, bool]:
+    """The error at the spot, and whether it is relative to the peak. At a pole the quotient of both decides."""
+    value, other = exact.at_frequency(spot), approximate.at_frequency(spot)
+    if not np.isfinite(value):
+        quotient = from_coefficients(
+            multiplied(approximate.numerator, exact.denominator), multiplied(approximate.denominator, exact.numerator)
+        )
+        ratio = quotient.at_frequency(spot)
+        return (float(abs(ratio - 1)) if np.isfinite(ratio) else inf), False
+    of_peak = abs(value) < SMALL * peak
+    base = peak if of_peak else abs(value)
+    if not np.isfinite(other):
+        return inf, of_peak
+    return (float(abs(other - value) / base) if base else (0.0 if other == value else inf)), of_peak
+
+
+def _thresholds(exact: Spectrum, frequencies: np.ndarray, level: float) -> np.ndarray:
+    """Frequencies just beside which the error's reference changes from |exact| to its peak: there it is largest."""
+    small = np.abs(exact.sample(frequencies)) < level
+    found: list[float] = []
+    for place in np.flatnonzero(small[1:] != small[:-1]):
+        low, high = frequencies[place], frequencies[place + 1]
+        for _ in range(50):
+            middle = 0.5 * (low + high)
+            if (abs(exact.sample(np.array([middle]))[0]) < level) == small[place]:
+                low = middle
+            else:
+                high = middle
+        found += [low, high]
+    return np.array(found)
 
 
 def _holds(

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from derive.circuit.nets import node_of
 from derive.circuit.records import Part, Path
+from derive.circuit.symbols import explain_symbol
 from derive.description.hints import a, suggest
 
 if TYPE_CHECKING:
@@ -41,6 +42,9 @@ class Asker:
 
     def part(self, name: str, key: tuple[str | int, ...]) -> Part:
         if name not in self.parts:
+            symbol = explain_symbol(name, self.parts)
+            if symbol is not None:
+                raise self.error(key, *symbol)
             raise self.error(key, f"there is no part {name}", suggest(name, self.parts, "part"))
         return self.parts[name]
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from derive.circuit.asker import Asker, find_excitation
+from derive.circuit.graphs import supplied_nodes
 from derive.circuit.records import GROUND, Gain, Part
 from derive.description.hints import quote
 
@@ -49,14 +50,17 @@ def _gain_from_node(asker: Asker, node: str, to: str, driven_by: str | None) -> 
             f"write driven_by = {quote(holders[0].name)}, or another node under from",
         )
     is_current_input = signal.variety == "current" and signal.pins["first"] == node
+    if node == to and not is_current_input:
+        what = f"the gain from node {node} to itself is one"
+        raise asker.error(("gain", "to"), what, "name two different nodes under from and to")
     return Gain(None if is_current_input else node, to, signal.name)
 
 
 def _refuse_rail(asker: Asker, node: str) -> None:
-    for part in asker.parts.values():
-        if part.kind == "supply" and node in part.pins.values() and GROUND in part.pins.values():
-            what = f"node {node} is held by the supply {part.name}: its signal is zero"
-            raise asker.error(("gain", "from"), what, "name the node that is driven")
+    supply = supplied_nodes(asker.parts.values()).get(node)
+    if supply:
+        what = f"node {node} is held by the supply {supply}: its signal is zero"
+        raise asker.error(("gain", "from"), what, "name the node that is driven")
 
 
 def _driving_pins(signal: Part) -> tuple[str, ...]:

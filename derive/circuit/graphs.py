@@ -84,6 +84,24 @@ def graphs_of(parts: Iterable[Part]) -> Graphs:
     return graphs
 
 
+def supplied_nodes(parts: Iterable[Part]) -> dict[str, str]:
+    """Ground and the nodes that supplies hold against it, each with the supply that does (ground: none).
+
+    No signal moves them.
+    """
+    supplies = [part for part in parts if part.kind == "supply"]
+    held = {GROUND: ""}
+    grew = True
+    while grew:
+        grew = False
+        for supply in supplies:
+            first, second = supply.pins.values()
+            for node, other in ((first, second), (second, first)):
+                if other in held and node not in held:
+                    held[node], grew = supply.name, True
+    return held
+
+
 def _add(graphs: Graphs, part: Part) -> None:
     pins = part.pins
 

@@ -41,11 +41,13 @@ def node_of(text: str, parts: Mapping[str, WrittenPart], source: Source, path: P
         seen[text] = None
         name, _, pin = text.partition(".")
         if name not in parts:
-            raise source.error(
-                path, f"{text} is a pin of {name}, and there is no part {name}", suggest(name, parts, "part")
-            )
+            alike = next((one for one in parts if one.lower() == name.lower()), None)
+            remedy = suggest(name, parts, "part") if alike is None else f"write {alike}.{pin.lower()}"
+            raise source.error(path, f"{text} is a pin of {name}, and there is no part {name}", remedy)
         pins = parts[name].pins
         if pin not in pins:
+            if pin.lower() in pins:
+                raise source.error(path, f"{name} has no pin {pin}", f"write {name}.{pin.lower()}")
             kind = parts[name].kind.name
             raise source.error(path, f"{name} has no pin {pin}", f"the pins of {a(kind)} are {', '.join(pins)}")
         written = pins[pin]

@@ -37,6 +37,12 @@ QUANTITIES: Mapping[str, tuple[tuple[str, str, tuple[str, ...]], ...]] = Mapping
     }
 )
 
+# Where the limit of a symbol leads that does to its branch what opening and shorting do to a part.
+_LIMITS: Mapping[tuple[str, str], str] = {
+    **{("open", unit): limit for unit, limit in (("Ω", "inf"), ("S", "0"), ("F", "0"))},
+    **{("short", unit): limit for unit, limit in (("Ω", "0"), ("S", "inf"), ("F", "inf"))},
+}
+
 
 def symbols_of(part: Part) -> dict[str, str]:
     """The symbols of one part and their units, only those whose values are given.
@@ -82,6 +88,27 @@ def why_missing(symbol: str, parts: Mapping[str, Part]) -> tuple[str, str] | Non
                 f"give {owner} a value for {' or '.join(keys)}, or leave the statement out",
             )
     return None
+
+
+def explain_symbol(name: str, parts: Mapping[str, Part], to: str = "") -> tuple[str, str] | None:
+    """Fault and remedy for a symbol where a part is expected; None where it is no symbol of a part.
+
+    ``to``: what is to be done with the part; ``short`` and ``open`` have a limit of the same effect.
+    """
+    owner = name.partition("_")[2]
+    if owner not in parts:
+        return None
+    unit = symbols_of(parts[owner]).get(name)
+    if unit is None:
+        return why_missing(name, parts)
+    limit = _LIMITS.get((to, unit))
+    if limit is not None:
+        remedy = f'write that = "{name} -> {limit}"'
+    elif to:
+        remedy = f'state what is small or large under that, as in that = "{name} -> inf"'
+    else:
+        remedy = f"name a part, such as {owner}"
+    return f"{name} is a symbol of {owner}, not a part", remedy
 
 
 def _own_symbols(part: Part) -> str:

@@ -8,26 +8,27 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from math import pi
+from math import isfinite, pi
 
 from derive.algebra.ring import Ring
-from derive.answers.exact import NoSolution, spectrum
+from derive.answers.exact import NoSolution, is_infinite, spectrum
 from derive.answers.inquire import Unanswerable, inquire, return_ratio
 from derive.answers.records import Inquiry
 from derive.approximate.records import Resolved
 from derive.approximate.reduce import Ground
 from derive.approximate.resolve import Misstated, resolve
-from derive.circuit.records import Circuit, Gain, Question
-from derive.derivation.analysis import Analysis, Loop
+from derive.circuit.records import Circuit, Gain, Impedance, Question, ReturnRatio
+from derive.derivation.analysis import Analysis, Infinite, Loop
 from derive.derivation.derive import Sheet, derive_question
 from derive.derivation.records import Derivation
 from derive.derivation.solution import Solution
+from derive.derivation.wording import asked
 from derive.errors import Defect, TooLarge
 from derive.forms.laurent import Style
 from derive.forms.present import style_of
 from derive.network.build import build
 from derive.network.records import Network
-from derive.opinion.numeric import value_by_nodal_matrix
+from derive.opinion.numeric import solve_nodal_matrix
 
 AGREES = 1e-6
 """Largest relative difference from the plain nodal solution (double precision, cancelling circuits included)."""
@@ -43,17 +44,18 @@ def prepare(circuit: Circuit) -> tuple[Network, Ground, Style, tuple[Resolved, .
     try:
         statements = resolve(circuit.statements, network, ring)
     except Misstated as error:
-        key = ("that",) if error.statement.relation is not None else ()
-        raise circuit.source.error((*error.statement.path, *key), error.what, error.remedy) from None
+        raise circuit.source.error(error.statement.path, error.what, error.remedy) from None
     return network, ground, style, statements
 
 
 def inquiries(circuit: Circuit, network: Network) -> list[Inquiry]:
-    """The inquiry of each question, in order."""
+    """The inquiry of each question with a finite answer, in order."""
     found = []
     for question in circuit.questions:
         with placed(circuit, question):
-            found.append(inquire(question, network))
+            inquiry = inquire(question, network)
+            if not (isinstance(question.ask, Impedance | ReturnRatio) and is_infinite(inquiry)):
+                found.append(inquiry)
     return found
 
 
@@ -75,14 +77,16 @@ def placed(circuit: Circuit, question: Question) -> Iterator[None]:
 def analyse(circuit: Circuit, told: Callable[[str], None] = lambda _: None) -> Analysis:
     """Derives every question of a circuit; ``told`` is called with what is being worked on."""
     network, ground, style, statements = prepare(circuit)
-    asked = inquiries(circuit, network)
+    finite = {inquiry.name: inquiry for inquiry in inquiries(circuit, network)}
     sheet = Sheet(network, ground, style, statements, {})
     derivations = []
     for question in circuit.questions:
-        told(question.name)
-        with placed(circuit, question):
-            derivations.append(derive_question(question, sheet))
-    worst = max((_difference(d, i, ground) for d, i in zip(derivations, asked, strict=True)), default=0.0)
+        if question.name in finite:
+            told(question.name)
+            with placed(circuit, question):
+                derivations.append(derive_question(question, sheet))
+    infinite = tuple(Infinite(q, asked(q, network)) for q in circuit.questions if q.name not in finite)
+    worst = max((_difference(d, finite[d.question.name], ground) for d in derivations), default=0.0)
     return Analysis(
         circuit,
         network,
@@ -90,6 +94,7 @@ def analyse(circuit: Circuit, told: Callable[[str], None] = lambda _: None) -> A
         style,
         statements,
         tuple(derivations),
+        infinite,
         _response(circuit, network, ground),
         _loops(network, ground),
         worst,
@@ -97,15 +102,25 @@ def analyse(circuit: Circuit, told: Callable[[str], None] = lambda _: None) -> A
 
 
 def _difference(derivation: Derivation, inquiry: Inquiry, ground: Ground) -> float:
-    """Relative difference between the exact answer at the spot and a plain nodal solution; raises Defect."""
-    s = 2j * pi * float(ground.spot)
-    other = value_by_nodal_matrix(inquiry, ground.numbers, s)
-    size = max(abs(derivation.spot), abs(other))
-    difference = abs(derivation.spot - other) / size if size else 0.0
-    if not difference <= AGREES and abs(derivation.spot - other) > 1e-15:
-        name = derivation.question.name
-        raise Defect(f"{name}: the nodal solution at the spot gives {other}, the kernel {derivation.spot}")
-    return difference
+    """Relative difference between the exact answer and a plain nodal solution; raises Defect when it is too large.
+
+    Taken at the spot, or at the lower end of the band where the spot is zero or a pole.
+    """
+    name = derivation.question.name
+    frequency = ground.spot if ground.spot else ground.band[0]
+    ours = derivation.exact.spectrum.at_frequency(frequency)
+    if not isfinite(abs(ours)):
+        frequency = ground.band[0]
+        ours = derivation.exact.spectrum.at_frequency(frequency)
+    try:
+        other = solve_nodal_matrix(inquiry, ground.numbers, 2j * pi * float(frequency))
+    except ArithmeticError as error:
+        raise Defect(f"{name}: {error}, where the kernel gives {ours}") from None
+    size = max(abs(ours), abs(other.value))
+    off = abs(ours - other.value)
+    if off > AGREES * size and off > 10 * other.error:
+        raise Defect(f"{name}: the nodal solution at {float(frequency)} Hz gives {other.value}, the kernel {ours}")
+    return off / size if size and off > other.error else 0.0
 
 
 def _response(circuit: Circuit, network: Network, ground: Ground) -> dict[str, complex] | None:

@@ -11,10 +11,11 @@ from dataclasses import dataclass
 
 from derive.approximate.records import Resolved
 from derive.approximate.reduce import Ground
-from derive.circuit.records import Circuit
+from derive.circuit.records import Circuit, Question
 from derive.derivation.records import Derivation
 from derive.forms.laurent import Style
 from derive.network.records import Network
+from derive.words import Words
 
 
 @dataclass(frozen=True)
@@ -24,6 +25,14 @@ class Loop:
     of: str
     return_ratio: complex
     sense: str
+
+
+@dataclass(frozen=True)
+class Infinite:
+    """A question whose answer is infinite whatever the numbers: the port draws no current at all."""
+
+    question: Question
+    asked: Words
 
 
 @dataclass(frozen=True)
@@ -39,6 +48,7 @@ class Analysis:
     style: Style
     statements: tuple[Resolved, ...]
     derivations: tuple[Derivation, ...]
+    infinite: tuple[Infinite, ...]
     response: Mapping[str, complex] | None
     loops: tuple[Loop, ...]
     numeric_difference: float

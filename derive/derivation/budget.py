@@ -9,18 +9,20 @@ Kirchhoff at the node that is looked into: Y = Σ y (1 - v_far/v) + Σ g v_contr
 from __future__ import annotations
 
 from fractions import Fraction
-from math import pi
+from math import isfinite, pi
 
+from derive.algebra.spectrum import from_coefficients
+from derive.answers.exact import spectrum
 from derive.derivation.checks import equal
-from derive.derivation.kirchhoff import current_term
+from derive.derivation.kirchhoff import current_term, per_unit
 from derive.derivation.records import Budget, Share, Step
 from derive.derivation.solution import PORT_CURRENT, Solution
 from derive.errors import Defect
-from derive.expression.tree import Volt, evaluate, total
+from derive.expression.tree import total
 from derive.forms.laurent import Style
 from derive.forms.present import present
 from derive.network.records import Element
-from derive.words import Line, Node, Reading
+from derive.words import Line, Node, Reading, Words
 
 CLOSE = 1e-9
 SHORT = 12
@@ -35,13 +37,16 @@ def budget(solution: Solution, style: Style) -> Budget | None:
     if node in held or node == inquiry.network.ground or inquiry.excitation != "current":
         return None
     port = solution.spots[node] - solution.spots.get(other, 0.0)
-    if port == 0:
+    if port == 0 or not isfinite(abs(port)):
         return None
     touching = [e for e in inquiry.network.elements if _touches(solution, e, node)]
     if not touching:
         return None
     shares = tuple(_share(solution, style, element, node, port) for element in touching)
-    if abs(sum(s.share for s in shares) - 1) > CLOSE:
+    if not all(isfinite(abs(s.share)) for s in shares):
+        return None
+    # At a resonance the shares are huge and opposite: they add to one within the rounding of the largest.
+    if abs(sum(s.share for s in shares) - 1) > CLOSE * max(1.0, sum(abs(s.share) for s in shares)):
         raise Defect(f"the shares of the budget at {node} do not add to one")
     return Budget(node, tuple(sorted(shares, key=lambda s: -abs(s.share))), _law(solution, touching, node))
 
@@ -55,18 +60,16 @@ def _law(solution: Solution, touching: list[Element], node: str) -> Step:
     """i = the sum of all currents away from the node, checked exactly."""
     terms = [current_term(solution, e, solution.node(e.current[0]) == node) for e in touching]
     reading = Reading(solution.spots[node], "Ω", style="magnitude")
-    return equal(("Kirchhoff at ", Node(node)), (Line(PORT_CURRENT, "=", total(*terms)),), (reading,), solution.trials)
+    number: Words = (*per_unit(solution, node), " = ", reading)
+    return equal(("Kirchhoff at ", Node(node)), (Line(PORT_CURRENT, "=", total(*terms)),), number, solution.trials)
 
 
 def _share(solution: Solution, style: Style, element: Element, node: str, port: complex) -> Share:
     inquiry = solution.inquiry
     leaving = solution.node(element.current[0]) == node
     far = solution.node(element.current[1 if leaving else 0])
-    spots: dict[object, complex] = {Volt(n): v for n, v in solution.spots.items()}
-    omega = 2 * pi * float(solution.spot)
-    numbers = {name: float(value) for name, value in solution.numbers.items()}
-    current = complex(evaluate(current_term(solution, element, leaving), {**numbers, **spots, "s": 1j * omega}))
-    own = _own_impedance(element, solution.numbers[element.name], omega)
+    current = _current(solution, element) * (1 if leaving else -1)
+    own = _own_impedance(element, solution.numbers[element.name], 2 * pi * float(solution.spot))
     ground = inquiry.network.ground
     if element.controlled:
         controls = sum(
@@ -79,6 +82,26 @@ def _share(solution: Solution, style: Style, element: Element, node: str, port: 
     at_spot = follows.spectrum.at_frequency(solution.spot)
     form = present(style, follows.ratio) if follows.ratio is not None and sum(follows.ratio.counts) <= SHORT else None
     return Share(element.owner, element.name, far, own, at_spot, None, current, form)
+
+
+def _current(solution: Solution, element: Element) -> complex:
+    """The current through an element for one ampere into the port, at the spot.
+
+    Taken from the spectrum of its voltage, in which s L cancels before zero frequency is put in.
+    """
+    voltage = spectrum(solution.at_edge(element.voltage), solution.numbers)
+    above, below = list(voltage.numerator), list(voltage.denominator)
+    number = solution.numbers[element.name]
+    match element.law:
+        case "resistance":
+            below = [number * c for c in below]
+        case "capacitance":
+            above = [Fraction(0), *(number * c for c in above)]
+        case "inductance":
+            below = [Fraction(0), *(number * c for c in below)]
+        case _:
+            above = [number * c for c in above]
+    return from_coefficients(above, below).at_frequency(solution.spot)
 
 
 def _own_impedance(element: Element, value: Fraction, omega: float) -> complex:

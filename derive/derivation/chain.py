@@ -19,12 +19,13 @@ from math import log10, pi
 import networkx
 
 from derive.algebra.ratio import Ratio
-from derive.algebra.spectrum import Spectrum, from_coefficients
+from derive.algebra.spectrum import Spectrum, from_coefficients, multiplied
+from derive.answers.exact import answer
 from derive.approximate.error import measure
 from derive.approximate.records import Approximate, Resolved
 from derive.approximate.reduce import Ground, approximate
 from derive.derivation.records import Chain, Link
-from derive.derivation.solution import Solution
+from derive.derivation.solution import PORT_CURRENT, Solution
 from derive.errors import Defect
 from derive.expression.tree import Quotient, Volt
 from derive.forms.laurent import Style
@@ -41,13 +42,19 @@ GUIDED = 0.1
 def chain(
     solution: Solution, style: Style, statements: Sequence[Resolved], ground: Ground, exact: Spectrum
 ) -> Chain | None:
-    """The chain from the driven node to the output; None when it has a single link or no path is found."""
+    """The chain from the excitation, or from the node a ratio starts at, to the output.
+
+    None when the path is a single step, when none is found, or when the signal passes no node that moves.
+    """
     inquiry = solution.inquiry
-    if inquiry.excitation != "voltage" or inquiry.below is not None or inquiry.port[1] != inquiry.network.ground:
+    if inquiry.above[1] != inquiry.network.ground or inquiry.port[1] != inquiry.network.ground:
         return None
-    path = signal_path(solution, solution.node(inquiry.port[0]), solution.node(inquiry.above[0]))
-    if path is None or len(path) < 3:
+    begin = solution.node(inquiry.below[0] if inquiry.below else inquiry.port[0])
+    path = signal_path(solution, begin, solution.node(inquiry.above[0]))
+    if path is None or len(path) + (inquiry.unit == "Ω") < 3:
         return None
+    if inquiry.unit == "Ω":
+        path = ["", *path]
     links = tuple(_link(solution, style, statements, ground, source, to) for source, to in pairwise(path))
     _require_product(links, exact)
     if not statements or any(link.approximate is None or link.approximate.reduced.spectrum is None for link in links):
@@ -59,6 +66,9 @@ def chain(
 def signal_path(solution: Solution, start: str, stop: str) -> list[str] | None:
     """The nodes along the strongest path, both ends included."""
     graph = networkx.DiGraph()
+    still = {node for node in solution.nodes if all(trial[Volt(node)] == 0 for trial in solution.trials)}
+    if start in still:
+        return None
     omega = 2 * pi * max(float(solution.spot), 1e-3)
     own: dict[str, float] = {}
     edges: list[tuple[str, str, float, bool]] = []
@@ -74,7 +84,8 @@ def signal_path(solution: Solution, start: str, stop: str) -> list[str] | None:
             sources = dict.fromkeys(solution.node(n) for n in element.voltage)
             edges += [(source, to, own.get(to, 1.0), True) for source in sources if source != to]
     for source, to, size, guided in edges:
-        if solution.inquiry.network.ground in (source, to):
+        # Nothing is passed on through ground, nor through a node that does not move (a virtual ground).
+        if solution.inquiry.network.ground in (source, to) or source in still or (to in still and to != stop):
             continue
         share = max(size / own.get(to, size), WEAKEST)
         weight = 1.0 - (GUIDED if guided else 1.0) * log10(min(share, 1.0))
@@ -104,13 +115,16 @@ def _link(
     solution: Solution, style: Style, statements: Sequence[Resolved], ground: Ground, source: str, to: str
 ) -> Link:
     reference = solution.inquiry.network.ground
-    exact = solution.ratio((to, reference), (source, reference))
+    if source:
+        exact = solution.ratio((to, reference), (source, reference))
+    else:
+        exact = answer(solution.at_edge((to, reference)), solution.numbers, solution.ring)
     form = _short_form(style, exact.ratio)
     reduced: Approximate | None = approximate(exact, statements, ground) if statements else None
     reduced_form = None
     if reduced is not None and reduced.reduced.ratio is not None:
         reduced_form = _short_form(style, reduced.reduced.ratio)
-    name = Quotient(Volt(to), Volt(source))
+    name = Quotient(Volt(to), Volt(source) if source else PORT_CURRENT)
     spot = exact.spectrum.at_frequency(solution.spot)
     return Link(source, to, name, exact, form, spot, reduced, reduced_form)
 
@@ -125,16 +139,8 @@ def _short_form(style: Style, ratio: Ratio | None) -> Form:
 def _product(spectra: Sequence[Spectrum]) -> Spectrum:
     above, below = [Fraction(1)], [Fraction(1)]
     for spectrum in spectra:
-        above, below = _times(above, spectrum.numerator), _times(below, spectrum.denominator)
+        above, below = multiplied(above, spectrum.numerator), multiplied(below, spectrum.denominator)
     return from_coefficients(above, below)
-
-
-def _times(left: Sequence[Fraction], right: Sequence[Fraction]) -> list[Fraction]:
-    result = [Fraction(0)] * (len(left) + len(right) - 1)
-    for i, a in enumerate(left):
-        for j, b in enumerate(right):
-            result[i + j] += a * b
-    return result
 
 
 def _require_product(links: Sequence[Link], exact: Spectrum) -> None:

@@ -21,6 +21,7 @@ from derive.derivation.budget import budget
 from derive.derivation.chain import chain
 from derive.derivation.elimination import eliminate
 from derive.derivation.kirchhoff import Equation, equations, steps
+from derive.derivation.loops import closing_step
 from derive.derivation.records import Chain, Derivation, Step
 from derive.derivation.results import approximation_steps, exact_steps
 from derive.derivation.solution import Solution
@@ -64,11 +65,13 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
         exact=exact,
         form=form,
         spot=spot,
-        asked=asked(question),
+        asked=asked(question, sheet.network),
         same_equations_as=same if same != question.name else None,
         equations=steps(solution, found) if same == question.name else (),
         elimination=_elimination(question, solution, found, sheet.style),
-        result=exact_steps(name, exact, form, ground.numbers, spot) + _bootstrapped(question, solution, name),
+        result=closing_step(solution, name, exact)
+        + exact_steps(name, exact, form, ground.numbers, spot)
+        + _bootstrapped(question, solution, name),
         chain=_chain(question, solution, sheet, statements, exact),
         budget=budget(solution, sheet.style) if isinstance(question.ask, Impedance) else None,
         approximate=reduced,
@@ -138,7 +141,7 @@ def _remarks(reduced: Approximate | None) -> tuple[Words, ...]:
     remarks: list[Words] = []
     unused = [f"A{e.statement}" for e in reduced.effects if not e.used]
     if unused:
-        remarks.append((f"{', '.join(unused)} changed nothing here.",))
+        remarks.append((f"{', '.join(unused)} changed nothing more after the statements before.",))
     if reduced.reduced.kept_whole:
         sums = ", ".join(f"the {part}'s sum in s^{power}" for part, power in reduced.reduced.kept_whole)
         remarks.append((f"Kept whole, since its terms nearly cancel: {sums}.",))

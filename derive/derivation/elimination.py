@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from derive.algebra.ratio import Ratio, lowest_terms
 from derive.derivation.checks import equal
-from derive.derivation.kirchhoff import Equation
+from derive.derivation.kirchhoff import Equation, per_unit
 from derive.derivation.records import Step
 from derive.derivation.solution import PORT_CURRENT, Solution
 from derive.errors import Defect
@@ -102,7 +102,8 @@ def _substituted(equation: Linear, unknown: Expr, value: Linear) -> Linear:
 def _solved(solution: Solution, style: Style, unknown: Expr, value: Linear, where: Words) -> Step:
     assert isinstance(unknown, Volt)
     unit = "V/V" if solution.inquiry.excitation == "voltage" else "Ω"
-    number: Words = (Reading(solution.spots[unknown.node], unit, style="magnitude"),)
+    reading = Reading(solution.spots[unknown.node], unit, style="magnitude")
+    number: Words = (*per_unit(solution, unknown.node), " = ", reading)
     line = Line(unknown, "=", _combination(style, value))
     return equal(("from ", *where), (line,), number, solution.trials)
 

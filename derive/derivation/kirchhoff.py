@@ -53,12 +53,13 @@ def steps(solution: Solution, found: tuple[Equation, ...]) -> tuple[Step, ...]:
         number: Words = ()
         if equation.node is not None:
             reading = Reading(solution.spots[equation.node], unit, style="magnitude")
-            number = (*_per_unit(solution, equation.node), " = ", reading)
+            number = (*per_unit(solution, equation.node), " = ", reading)
         made.append(equal(equation.where, (equation.line,), number, solution.trials, kind="law"))
     return tuple(made)
 
 
-def _per_unit(solution: Solution, node: str) -> Words:
+def per_unit(solution: Solution, node: str) -> Words:
+    """What a node's number is: its voltage over the excitation."""
     port = solution.inquiry.port
     if solution.inquiry.excitation == "current":
         return (Formula(Quotient(Volt(node), PORT_CURRENT)),)

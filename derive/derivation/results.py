@@ -33,7 +33,7 @@ def exact_steps(
     reading = Reading(spot, unit, style="magnitude")
     if form.tree is None:
         rule: Words = ("exact, too long to print (", *_sizes(exact.terms), ")")
-        return (remark(rule, (reading,), ("its value and its poles and zeros are computed from all of them",)),)
+        return (remark(rule, (reading,), ("its value is computed from all of them",)),)
     assert exact.ratio is not None
     trials = _trials(name, exact.ratio, form)
     made = [equal(("exact",), (Line(name, "=", form.tree),), (reading,), trials)]
@@ -105,9 +105,16 @@ def approximation_steps(
     """One step for each statement that changed the answer; the last carries the final form."""
     made: list[Step] = []
     used = [effect for effect in found.effects if effect.used]
+    silent: list[int] = []
     for effect in used:
         statement = next(s for s in statements if s.number == effect.statement)
-        made += _effect_steps(name, exact, effect, statement, style, numbers, spot_of, effect is used[-1])
+        steps = _effect_steps(name, exact, effect, statement, style, numbers, spot_of, effect is used[-1])
+        if not steps:
+            silent.append(effect.statement)
+        made += steps
+    if silent:
+        which = ", ".join(label(number) for number in silent)
+        made.insert(0, remark((f"the forms after {which} are too long to print; their costs stand above",)))
     return tuple(made)
 
 

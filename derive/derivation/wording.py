@@ -7,11 +7,13 @@ from __future__ import annotations
 
 from math import inf, isinf
 
+from derive.answers.inquire import lifted_drives
 from derive.approximate.error import HOLDS_WITHIN, Error
 from derive.approximate.records import Resolved
 from derive.circuit.records import Bootstrap, Gain, Impedance, Question, ReturnRatio, Statement
-from derive.expression.tree import Sym, Volt
-from derive.words import Code, Formula, Node, Reading, Words
+from derive.expression.tree import Expr, Name, Power, Sym, Volt, product, quotient
+from derive.network.records import Network
+from derive.words import Formula, Node, Reading, Words
 
 FLAT = 0.005
 """Relative difference between the worst error and that at the spot below which the error counts as one number."""
@@ -21,11 +23,11 @@ HOLDS, WEAK = 10, 3
 """A stated ratio holds from 10 upwards and is weak from 3; a limit that changes less than 1/10, 1/3 likewise."""
 
 
-def asked(question: Question) -> Words:
+def asked(question: Question, network: Network) -> Words:
     """The question as a sentence with its definition."""
     match question.ask:
         case Gain(None, to, driven_by):
-            return ("The voltage at ", Node(to), " for each ampere of ", Code(driven_by), ".")
+            return ("The voltage at ", Node(to), " for each ampere of ", Node(driven_by), ".")
         case Gain(source, to, _):
             start = source or ""
             ratio = (Formula(Volt(to)), " over ", Formula(Volt(start)))
@@ -34,24 +36,28 @@ def asked(question: Question) -> Words:
             where: Words = ("into ", Node(plus)) if minus == "gnd" else ("between ", Node(plus), " and ", Node(minus))
             lifted: Words = ()
             for place, part in enumerate(without):
-                lifted = (*lifted, ", " if place else " with ", Node(part))
-            tail: Words = (*lifted, " lifted.") if without else (".",)
-            return ("The impedance that is seen ", *where, "; signals zeroed", *tail)
+                lifted = (*lifted, " and " if place else ", ", Node(part))
+            across = lifted_drives(network, plus, minus)
+            tail: Words = (*lifted, " lifted") if without else ()
+            shunt: Words = ("; ", Node(across[0].name), " lies across the very port and is lifted") if across else ()
+            return ("The impedance seen looking ", *where, ", signals zeroed", *tail, *shunt, ".")
         case ReturnRatio(of):
             return (
                 "The return ratio of ",
                 Formula(Sym(of)),
-                ": the source is replaced by an independent one, and what ",
-                "comes back at its controlling voltage is multiplied by ",
+                ": the controlled source is taken out, a current ",
+                Formula(Name("i")),
+                " flows in its place against its direction, signals are zeroed, and what comes back at the ",
+                "controlling voltage, times ",
                 Formula(Sym(of)),
-                "; signals zeroed.",
+                ", is compared with it.",
             )
         case Bootstrap(part, near, far, driven_by):
             return (
                 "How the far end of ",
                 Formula(Sym(part)),
                 " follows its near end when ",
-                Code(driven_by),
+                Node(driven_by),
                 " drives: ",
                 Formula(Volt(far)),
                 " over ",
@@ -119,7 +125,7 @@ def error_words(error: Error) -> Words:
         return ("error infinite",)
     peak = " of the peak" if error.of_peak else ""
     if abs(error.worst - error.spot) <= FLAT * error.worst:
-        return ("error ", *percent(error.spot), f"{peak} all over the band")
+        return ("error ", *percent(error.spot), f"{peak} throughout the band")
     worst: Words = ("; at worst ", *percent(error.worst), " at ", Reading(error.at, "Hz", 2))
     return ("error ", *percent(error.spot), peak, *worst)
 
@@ -131,9 +137,28 @@ def holds_words(error: Error) -> Words:
     low, high = error.holds
     within: Words = ("within ", Reading(100 * HOLDS_WITHIN, "%", 1))
     if low == 0 and isinf(high):
-        return (*within, " at all frequencies searched")
+        return (*within, " at all frequencies")
     if low == 0:
         return (*within, " up to ", Reading(high, "Hz", 2))
     if isinf(high):
         return (*within, " from ", Reading(low, "Hz", 2), " up")
     return (*within, " from ", Reading(low, "Hz", 2), " to ", Reading(high, "Hz", 2))
+
+
+def ratio_words(resolved: Resolved, network: Network) -> Words:
+    """The stated ratio at this bias point; where a sum was compared, each of the ratios that it stands for."""
+    if len(resolved.generators) == 1:
+        return ("ratio ", Reading(float(resolved.generators[0].value), "1", 3))
+    names = [element.name for element in network.elements]
+    words: Words = ()
+    for generator in resolved.generators:
+        exponents = generator.exponents[1:]
+        above = product(*(_power(n, e) for n, e in zip(names, exponents, strict=True) if e > 0))
+        below = product(*(_power(n, -e) for n, e in zip(names, exponents, strict=True) if e < 0))
+        value = Reading(float(generator.value), "1", 3)
+        words = (*words, ", " if words else "", Formula(quotient(above, below)), " = ", value)
+    return words
+
+
+def _power(name: str, exponent: int) -> Expr:
+    return Sym(name) if exponent == 1 else Power(Sym(name), exponent)

@@ -13,8 +13,8 @@ from pydantic import BaseModel, ValidationError
 
 from derive.circuit.parts import KINDS
 from derive.description import later
-from derive.description.fields import PART_NAME
 from derive.description.hints import quote, suggest
+from derive.description.names import PART_NAME
 from derive.description.source import Path_, Source
 from derive.description.values import WrongValue
 from derive.errors import DescriptionError

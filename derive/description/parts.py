@@ -14,8 +14,9 @@ from derive.circuit.parts import KINDS, Kind, Way
 from derive.circuit.records import Path, Quantity
 from derive.description import later
 from derive.description.complaints import validate
-from derive.description.fields import check_part_name
 from derive.description.hints import a, join_and, nearest, quote
+from derive.description.junction import check_junction
+from derive.description.names import check_part_name
 from derive.description.schema import Table, part_model
 from derive.description.source import Source
 from derive.description.values import WrongValue
@@ -55,7 +56,8 @@ def read_part(name: str, line: Any, source: Source) -> WrittenPart:
     pins = _pins_of(name, kind, table, source)
     values = _values_of(kind, table)
     _check_way(name, kind, values, source)
-    _check_pinch_off(name, kind, variety, values, source)
+    if kind.name == "jfet":
+        check_junction(name, variety, values, source)
     return WrittenPart(name, kind, variety, pins, values, bool(_get(table, "mains")), path)
 
 
@@ -137,18 +139,4 @@ def _mixed(name: str, kind: Kind, given: list[str], source: Source) -> Descripti
         ("parts", name, stray),
         f"{name}: {stray} does not go together with {join_and(with_it)}",
         f"{a(kind.name)} states {choices}; leave {stray} out",
-    )
-
-
-def _check_pinch_off(name: str, kind: Kind, variety: str, values: Mapping[str, Quantity], source: Source) -> None:
-    """The pinch-off voltage of a JFET is negative for an n-channel type and positive for a p-channel type."""
-    vp = values.get("vp") if kind.name == "jfet" else None
-    if vp is None or ((vp.value < 0) == (variety == "n-channel") and vp.value != 0):
-        return
-    right = "negative" if variety == "n-channel" else "positive"
-    text = vp.text.lstrip("+-")
-    raise source.error(
-        ("parts", name, "vp"),
-        f"{name}: vp of {variety} types is {right}, and it says {quote(vp.text)}",
-        f'write vp = "{"-" if right == "negative" else ""}{text}"' if vp.value else "write its pinch-off voltage",
     )

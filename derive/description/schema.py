@@ -19,15 +19,17 @@ from derive.description.fields import (
     read_date,
     read_flag,
     read_mark,
+    read_temperature,
+    read_text,
+    read_word,
+)
+from derive.description.names import (
     read_node,
     read_pair,
     read_part_name,
     read_part_names,
     read_question_name,
     read_question_names,
-    read_temperature,
-    read_text,
-    read_word,
 )
 from derive.description.values import read_quantity
 

@@ -8,10 +8,16 @@ from __future__ import annotations
 
 import re
 
+from derive.description.characters import foreign_letter
 from derive.description.hints import quote
 from derive.errors import DescriptionError
 
 _KEY = re.compile(r"""\s*(?:\[+\s*)?([A-Za-z0-9_."'+-]+)""")
+_CURLY = "“”„‟‘’‚‛"
+_STRING = re.compile(r""""(?:[^"\\]|\\.)*"|'[^']*'""")
+_ENDS = r"[\s=\[\]{},.]"
+# A curly quote where a text begins, or where it ends.
+_AS_QUOTE = re.compile(rf"[=\[,]\s*[{_CURLY}]|[{_CURLY}]\s*(?:[,\]}}]|$)")
 
 
 def explain_syntax(name: str, text: str, complaint: str) -> DescriptionError:
@@ -20,13 +26,35 @@ def explain_syntax(name: str, text: str, complaint: str) -> DescriptionError:
     lines = text.split("\n")
     number = int(place.group(1)) if place else _last_line(lines)
     line = lines[min(number, len(lines)) - 1]
-    what, remedy = _words(complaint.partition(" (at ")[0], line)
+    column = int(place.group(2)) if place else 0
+    fault = complaint.partition(" (at ")[0]
+    what, remedy = _foreign_words(fault, line, column) or _words(fault, line)
     return DescriptionError(name, number, what, remedy)
 
 
 def _last_line(lines: list[str]) -> int:
     """The last line that is not empty."""
     return next((number for number in range(len(lines), 0, -1) if lines[number - 1].strip()), 1)
+
+
+def _foreign_words(fault: str, line: str, column: int) -> tuple[str, str] | None:
+    """The words for a curly quote or a letter that is not ASCII where TOML has a meaning; None for neither."""
+    at = line[column - 1 : column] if column else ""
+    plain = _STRING.sub("", line).partition("#")[0]
+    stray = [at, *plain] + (_AS_QUOTE.findall(line) if line.count('"') % 2 else [])
+    curly = next((mark for piece in stray for mark in piece if mark in _CURLY), None)
+    if curly is not None:
+        straight = '"' if curly in "“”„‟" else "'"
+        return f"{curly} is a curly quote", f"use straight quotes: {straight}"
+    if at <= "\x7f":
+        return None
+    if at.isspace():
+        return f"{foreign_letter(at)} stands between the words", "use a plain space"
+    if any(words in fault for words in ("after a key", "key part", "Invalid statement", "table declaration")):
+        before, after = re.split(_ENDS, line[: column - 1])[-1], re.split(_ENDS, line[column - 1 :])[0]
+        what = f"the name {quote(before + after)[1:-1]} holds {foreign_letter(at)}"
+        return what, "names use the plain letters A to Z and a to z, and digits"
+    return None
 
 
 def _words(fault: str, line: str) -> tuple[str, str]:
@@ -53,6 +81,11 @@ def _words(fault: str, line: str) -> tuple[str, str]:
         return "a value with a prefix or a unit is not in quotes", 'write it as in "4.7 kΩ"'
     if re.search(r"=\s*[A-Za-zµΩ]", line) and "Invalid value" in fault:
         return "a text is not in quotes", 'write it as in signal = "voltage"'
+    if "Expected newline or end of document" in fault:
+        return (
+            "something stands behind the end of a value",
+            "put a text that holds double quotes into single quotes; a comment begins with #",
+        )
     if "Unclosed inline table" in fault:
         return (
             "a part's line is not closed by }, or a comma is missing in it",

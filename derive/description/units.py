@@ -54,3 +54,8 @@ FIXED: Mapping[str, Mapping[str, Fraction]] = {
 _RESISTOR_LETTERS = {"R": 0, "k": 3, "K": 3, "M": 6, "G": 9, "T": 12}
 _CAPACITOR_LETTERS = {"p": -12, "n": -9, "u": -6, "µ": -6, "μ": -6, "m": -3, "F": 0}
 LETTERS: Mapping[str, Mapping[str, int]] = {"Ω": _RESISTOR_LETTERS, "F": _CAPACITOR_LETTERS}
+
+# What to write in place of a zero.
+OPTIONAL = "write its value, or leave it out where it is optional"
+_WIRE = "for a wire, give both its ends one node name; leave it out where it is optional"
+ZERO: Mapping[str, str] = {"Ω": _WIRE, "H": _WIRE, "F": "leave it out"}

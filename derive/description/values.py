@@ -14,7 +14,7 @@ from fractions import Fraction
 
 from derive.circuit.records import Quantity
 from derive.description.hints import quote
-from derive.description.units import FIXED, LETTERS, PREFIXES, SPELLINGS
+from derive.description.units import FIXED, LETTERS, OPTIONAL, PREFIXES, SPELLINGS, ZERO
 
 _NUMBER = re.compile(r"([+-]?)([0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE]([+-]?[0-9]+))?(?![0-9.])")
 _CODE = re.compile(r"([0-9]*)([A-Za-zµμ])([0-9]*)")
@@ -22,6 +22,7 @@ _SPACES = " \u00a0\u2009\u202f"
 _LARGEST_POWER = 40
 _MOST_DIGITS = 60
 _ZERO_CELSIUS = Fraction("273.15")  # K, exact by the definition of the degree Celsius
+_PERCENT = 'write it as "1 %"'
 
 
 class WrongValue(ValueError):
@@ -49,12 +50,12 @@ def read_quantity(value: object, unit: str, sign: str = "positive") -> Quantity:
         number, text = _exact(value), str(value)
     elif isinstance(value, str):
         text = value.strip(_SPACES)
-        number = _read_text(text, unit)
+        number = _read_text(text, unit) if sign != "fraction" else _read_fraction(text)
     else:
         raise WrongValue(f"{quote(value)} is not a value", f"write {_expected(unit)}")
     if number != 0 and not Fraction(1, 10**_LARGEST_POWER) <= abs(number) <= 10**_LARGEST_POWER:
         raise WrongValue(f"{quote(text)} has no sensible size", f"write {_expected(unit)}")
-    _check_sign(number, text, sign)
+    _check_sign(number, text, sign, unit)
     return Quantity(number, unit, text)
 
 
@@ -94,6 +95,14 @@ def _read_text(text: str, unit: str) -> Fraction:
     return number * factor
 
 
+def _read_fraction(text: str) -> Fraction:
+    """A number whose messages show a percentage."""
+    try:
+        return _read_text(text, "1")
+    except WrongValue as wrong:
+        raise WrongValue(wrong.what, _PERCENT if "such as" in wrong.remedy else wrong.remedy) from None
+
+
 def _factor(rest: str, unit: str) -> Fraction | None:
     """What the prefix and unit after a number are worth in the expected unit; None where they do not fit."""
     fixed = FIXED.get(unit, {})
@@ -131,7 +140,8 @@ def _no_number(text: str, unit: str) -> WrongValue:
         return WrongValue(f"{quote(text)} is not a finite number", f"write {_expected(unit)}")
     if not text:
         return WrongValue("the value is empty", f"write {_expected(unit)}")
-    return WrongValue(f"{quote(text)} is not a number with a unit", f"write {_expected(unit)}")
+    what = "is not a number" if unit == "1" else "is not a number with a unit"
+    return WrongValue(f"{quote(text)} {what}", f"write {_expected(unit)}")
 
 
 def _wrong_unit(text: str, rest: str, unit: str) -> WrongValue:
@@ -153,11 +163,11 @@ def _wrong_unit(text: str, rest: str, unit: str) -> WrongValue:
     return WrongValue(f"{quote(rest)} is not a unit of {words}", expected)
 
 
-def _check_sign(number: Fraction, text: str, sign: str) -> None:
+def _check_sign(number: Fraction, text: str, sign: str, unit: str) -> None:
     if sign == "positive" and number <= 0:
-        zero = "leave it out" if number == 0 else "write its magnitude"
+        zero = "write its magnitude" if number < 0 else ZERO.get(unit, OPTIONAL)
         raise WrongValue(f"{quote(text)} is not greater than zero", zero)
     if sign == "not negative" and number < 0:
         raise WrongValue(f"{quote(text)} is less than zero", "write zero or more")
     if sign == "fraction" and not 0 <= number < 1:
-        raise WrongValue(f"{quote(text)} is not between 0 % and 100 %", 'write it as "1 %"')
+        raise WrongValue(f"{quote(text)} is not between 0 % and 100 %", _PERCENT)

@@ -43,6 +43,10 @@ CHARACTERS = {
     ",": ". as the decimal point",
     "÷": "/",
 }
+EQUALITY = (
+    "equalities are not built yet",
+    "state a ratio with >> or <<, or give the parts equal values",
+)
 
 
 def explain(text: str, start: str, error: UnexpectedInput) -> ExpressionError:
@@ -87,6 +91,8 @@ def _words(rest: str, before: str, start: str) -> tuple[str, str]:
         )
     if before.endswith("**") or re.search(r"\*\*\s*\(\s*-?$", before):
         return "an exponent is a whole number within ±20", "for a root write sqrt(…)"
+    if start == "statement" and rest[0] == "=" and before.endswith("="):
+        return EQUALITY
     if re.match(r">>|<<|->|=", rest):
         if start == "statement" and re.search(r">>|<<|->|=", before):
             return "a statement relates two sides only", "write two statements"
@@ -110,6 +116,10 @@ def _words(rest: str, before: str, start: str) -> tuple[str, str]:
             f"an operator is missing before {word.group()[:30] if word else character}",
             "write * for a product",
         )
+    if character == "/" and before.endswith("/"):
+        return "// is not read here", "for parts in parallel write ||"
+    if character.isalpha() and character > "\x7f":
+        return f"the character {character!r} is not part of an expression", "names use plain letters, as in R1 or gm_Q1"
     if character in "+-*/|)" or rest.startswith("||"):
         return (
             f"{'||' if rest.startswith('||') else character} needs something to its left",

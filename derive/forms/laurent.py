@@ -6,20 +6,16 @@ Must not know: how candidates are made, LaTeX.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, cached_property, lru_cache
 
 from derive.algebra.ring import Exponents, Polynomial, Ring, terms
 from derive.expression.tree import (
-    MINUS_ONE,
-    ONE,
     Expr,
     Num,
-    Parallel,
     Power,
-    Product,
     Quotient,
     Sum,
     Sym,
@@ -28,8 +24,8 @@ from derive.expression.tree import (
     product,
     quotient,
     total,
-    walk,
 )
+from derive.forms.price import Price, price
 
 Laurent = Mapping[Exponents, int]
 
@@ -46,42 +42,75 @@ class Style:
     size: Callable[[Exponents], float]
     betas: tuple[tuple[int, int, str], ...] = ()
     """Generators gm and rpi of one device, and the name of their product, its current gain."""
-    memo: dict[int, tuple[Expr, float, int]] = field(default_factory=dict, repr=False)
-    """Cost and number of quotients of each tree seen, by identity; holds the tree so that the key stays valid."""
+    parts: tuple[tuple[str, Expr], ...] = ()
+    """Generators that stand for more than one symbol of the circuit, and what they stand for."""
+    memo: dict[int, tuple[Expr, Price]] = field(default_factory=dict, repr=False)
+    """The price of each tree seen, by identity; holds the tree so that the key stays valid."""
+    forms: dict[tuple[str, ...], object] = field(default_factory=dict, repr=False)
+    """Forms already found, by the text of numerator and denominator and by the letters of coefficients."""
+    inner: dict[tuple[object, ...], Style] = field(default_factory=dict, repr=False)
 
-    forms: dict[tuple[str, str], object] = field(default_factory=dict, repr=False)
-    """Forms already found, by the text of numerator and denominator."""
+    @cached_property
+    def weights(self) -> dict[str, Price]:
+        """The price of each generator, of what it stands for."""
+        plain = {name: price(Sym(name), ()) for name in self.ring.names}
+        for name, expr in self.parts:
+            held = _priced(expr)
+            bracket = 0.35 if isinstance(expr, Sum) else 0.0
+            # Its own symbols stand nowhere else; what matters to its surroundings is that it is a parallel.
+            kept = (frozenset[str](),) * len(held.parallels)
+            plain[name] = Price(held.cost + bracket, 0, frozenset((name,)), kept)
+        return plain
 
-    inner: dict[tuple[int, ...], Style] = field(default_factory=dict, repr=False)
+    def within(self, used: tuple[int, ...], parts: Mapping[str, Expr], scales: Mapping[int, float]) -> Style:
+        """The style in the ring of some of the generators only, a few of which stand for ``parts``.
 
-    def within(self, used: tuple[int, ...]) -> Style:
-        """The style in the ring of some of the generators only."""
-        if used not in self.inner:
+        ``scales`` tells by how much the size of such a generator differs from that of its own symbol.
+        """
+        key = (used, tuple(parts.items()))
+        if key not in self.inner:
             width = len(self.ring.names)
 
             def size(exponents: Exponents) -> float:
                 whole = [0] * width
+                factor = 1.0
                 for i, e in zip(used, exponents, strict=True):
                     whole[i] = e
-                return self.size(tuple(whole))
+                    if e and i in scales:
+                        factor *= scales[i] ** e
+                return self.size(tuple(whole)) * factor
 
             ring = Ring(tuple(self.ring.names[i] for i in used))
             places, laws = tuple(self.place[i] for i in used), tuple(self.laws[i] for i in used)
             where = {i: new for new, i in enumerate(used)}
-            betas = tuple((where[g], where[r], beta) for g, r, beta in self.betas if g in where and r in where)
-            self.inner[used] = Style(ring, places, laws, size, betas)
-        return self.inner[used]
+            betas = tuple(
+                (where[g], where[r], beta)
+                for g, r, beta in self.betas
+                if g in where and r in where and not {self.ring.names[g], self.ring.names[r]} & parts.keys()
+            )
+            self.inner[key] = Style(ring, places, laws, cache(size), betas, tuple(parts.items()))
+        return self.inner[key]
 
     def cost(self, expr: Expr) -> float:
         """What a reader must hold: each symbol one, each bracketed sum and each division a little more."""
-        return self._measure(expr)[0]
+        return self._measure(expr).cost
 
-    def _measure(self, expr: Expr) -> tuple[float, int]:
+    def _measure(self, expr: Expr) -> Price:
         known = self.memo.get(id(expr))
         if known is None:
-            cost, quotients = _weigh(expr, [self._measure(child) for child in children(expr)])
-            known = self.memo[id(expr)] = (expr, cost, quotients)
-        return known[1], known[2]
+            weight = self.weights.get(expr.name) if isinstance(expr, Sym) else None
+            known = self.memo[id(expr)] = (expr, price(expr, [self._measure(c) for c in children(expr)], weight))
+        return known[1]
+
+    def least(self, places: Iterable[int]) -> float:
+        """The least that any form of these generators costs."""
+        inside = set(places)
+        held = sum(self.weights[self.ring.names[i]].cost for i in inside)
+        return held - sum(1 for gm, rpi, _ in self.betas if gm in inside and rpi in inside)
+
+
+def _priced(expr: Expr) -> Price:
+    return price(expr, [_priced(child) for child in children(expr)])
 
 
 _DIMENSION = {"resistance": (1, 0), "conductance": (-1, 0), "capacitance": (-1, 1), "inductance": (1, 1), "": (0, -1)}
@@ -129,7 +158,8 @@ def monomial(style: Style, exponents: Exponents, coefficient: Fraction | int = 1
             symbol = Sym(name)
             (above if power > 0 else below).append(symbol if abs(power) == 1 else Power(symbol, abs(power)))
 
-    for i in sorted(range(len(exponents)), key=lambda i: style.place[i]):
+    together = {name for name, _ in style.parts}
+    for i in sorted(range(len(exponents)), key=lambda i: (style.ring.names[i] in together, style.place[i])):
         put(*named.get(i, ("", 0)))
         put(style.ring.names[i], left[i])
     return quotient(product(*above), product(*below))
@@ -148,8 +178,8 @@ def sum_in_order(style: Style, parts: list[tuple[Exponents | None, Expr]]) -> Ex
         negative = 1 if is_negative(expr) else 0
         if plain:
             assert isinstance(expr, Sym)
-            known = style.ring.index.get(expr.name)
-            return (1, negative, -1 if known is None else style.place[known], expr.name)
+            late = len(style.place) if expr.name in style.weights and style.weights[expr.name].parallels else 0
+            return (1, negative, late + _rank(style, expr.name), expr.name)
         bare = 0 if isinstance(expr, Sym) else 1
         return (1 + 2 * negative + bare, 0, -style.size(exponents) if exponents is not None else 0.0, "")
 
@@ -158,41 +188,21 @@ def sum_in_order(style: Style, parts: list[tuple[Exponents | None, Expr]]) -> Ex
     return total(*ordered)
 
 
-_NESTED = 0.7
-"""Price of a fraction within a fraction."""
+def in_order(style: Style, parts: Iterable[Expr]) -> tuple[Expr, ...]:
+    """Parts of a parallel combination or a plain sum: symbols by rank, then reciprocals, then what is longer."""
+
+    def key(part: Expr) -> tuple[int, int]:
+        match part:
+            case Sym(name):
+                return 0, _rank(style, name)
+            case Quotient(_, Sym(name)):
+                return 1, _rank(style, name)
+            case _:
+                return 2, 0
+
+    return tuple(sorted(parts, key=key))
 
 
-def _weigh(expr: Expr, parts: list[tuple[float, int]]) -> tuple[float, int]:
-    """Cost of a tree from the costs of its parts, and the number of quotients in it."""
-    inner = sum(cost for cost, _ in parts)
-    quotients = sum(count for _, count in parts)
-    match expr:
-        case Num(value):
-            return (0.2 if abs(value) == 1 else 0.6), 0
-        case Sym(name):
-            return (0.7 if name == "s" else 1.0), 0
-        case Power():
-            return inner + 0.3, quotients
-        case Sum(terms):
-            return inner + 0.15 * len(terms), quotients
-        case Product(factors):
-            brackets = sum(1 for f in factors if isinstance(f, Sum))
-            minus = 0.2 if factors[0] == MINUS_ONE else 0.0
-            return inner + 0.35 * brackets - minus, quotients
-        case Quotient(above, below):
-            unit = 0.1 if above == ONE else 0.0
-            kept = _PARALLEL_BELOW * sum(1 for part in walk(below) if isinstance(part, Parallel))
-            return inner + 0.2 - unit + _NESTED * quotients + kept, quotients + 1
-        case Parallel(branches):
-            # 1/g within a parallel combination is natural where it stands with resistances.
-            return inner + 0.2 + 0.3 * sum(1 for b in branches if not isinstance(b, Sym)), 0
-        case _:
-            return 1.0, 0
-
-
-_PARALLEL_BELOW = 0.8
-
-
-def symbols_held(expr: Expr) -> int:
-    """How many symbols stand in the expression, counted as often as they are written."""
-    return sum(1 for part in walk(expr) if isinstance(part, Sym) and part.name != "s")
+def _rank(style: Style, name: str) -> int:
+    known = style.ring.index.get(name)
+    return -1 if known is None else style.place[known]

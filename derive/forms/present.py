@@ -10,22 +10,28 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from math import prod
+from typing import TypeAlias
 
 from derive.algebra.ratio import Ratio, lowest_terms
 from derive.algebra.ring import Exponents, Polynomial, Ring
-from derive.expression.tree import ONE, Expr, Name, Power, Product, Quotient, S, Sum, product, quotient, total
+from derive.expression.tree import ONE, Expr, Name, Parallel, Power, S, Sum, product, quotient, total
 from derive.forms.laurent import Style
 from derive.forms.quotients import write_ratio
+from derive.forms.substitution import in_one_piece
 from derive.forms.trial import require_equal
 
 READABLE = 26.0
 """Cost above which an expression is not printed; about two dozen symbols, two lines of a page."""
-MOST_TERMS = 15
-"""Terms in all factors above which no readable form is looked for."""
 NESTED_POWERS = 3.0
 """Price of powers of s nested in each other, beside a polynomial in s written out."""
 ONE_PIECE = 17.0
 """Cost up to which an answer with s is written in one piece rather than with named coefficients."""
+LEADING = 5.5
+"""What a leading value times first-order factors (1 ± s τ) may cost more than another form."""
+
+Letters: TypeAlias = tuple[str, str, str]
+EXACT: Letters = ("H", "b", "a")
+"""The letters of an exact answer; those of an approximate one are told apart by whoever asks for it."""
 
 _RANK = {"conductance": 0, "resistance": 1, "inductance": 2, "capacitance": 3, "": 4}
 
@@ -87,104 +93,66 @@ def style_of(ring: Ring, laws: Mapping[str, str], numbers: Mapping[str, Fraction
 
 def write(style: Style, ratio: Ratio, limit: float = READABLE) -> Expr | None:
     """The ratio as one readable tree, verified; None when it is too long to read."""
-    if not _short_enough(ratio):
-        return None
-    tree = write_ratio(style, ratio)
-    if style.cost(tree) > limit:
+    tree = write_ratio(style, ratio, limit)
+    if tree is None or style.cost(tree) > limit:
         return None
     require_equal(tree, ratio)
     return tree
 
 
-def _short_enough(ratio: Ratio) -> bool:
-    """Whether a search is worth while: few terms, counted factor by factor."""
-    if max(ratio.counts) > MOST_TERMS**2:
-        return False
-    held = 0
-    for side in (ratio.above, ratio.below):
-        _, factors = side.factor()
-        held += sum(len(factor.to_dict()) for factor, _ in factors if len(factor.to_dict()) > 1)
-    return held <= MOST_TERMS
+def present(style: Style, ratio: Ratio, letters: Letters = EXACT) -> Form:
+    """The form of an answer; the same ratio is worked out once.
 
-
-def present(style: Style, ratio: Ratio) -> Form:
-    """The form of an answer; the same ratio is worked out once."""
-    key = (str(ratio.above), str(ratio.below))
+    ``letters`` name the leading value and the coefficients above and below.
+    """
+    key = (str(ratio.above), str(ratio.below), *letters)
     known = style.forms.get(key)
     if known is None:
-        known = style.forms[key] = _present(style, ratio)
+        known = style.forms[key] = _present(style, ratio, letters)
     assert isinstance(known, Form)
     return known
 
 
-def _present(style: Style, ratio: Ratio) -> Form:
+def _present(style: Style, ratio: Ratio, letters: Letters) -> Form:
     above, below = (style.ring.by_powers_of_s(side) for side in (ratio.above, ratio.below))
     if len(above) <= 1 and len(below) == 1:
         tree = write(style, ratio)
-        return Form(tree) if tree is not None else _single(ratio)
-    split = _by_powers(style, ratio, above, below)
+        return Form(tree) if tree is not None else _single(ratio, letters)
+    split = _by_powers(style, ratio, above, below, letters)
     candidates = [write(style, ratio, ONE_PIECE), _in_one_piece(split)]
     degree = max(len(above), len(below)) - 1
-    prices = [
-        style.cost(tree) + (NESTED_POWERS if place == 0 and degree > 1 else 0.0)
-        for place, tree in enumerate(candidates)
-        if tree is not None
-    ]
-    whole = [tree for tree in candidates if tree is not None]
-    if whole and min(prices) <= ONE_PIECE:
-        chosen = whole[prices.index(min(prices))]
+    extra = [NESTED_POWERS, 0.0] if degree > 1 else [LEADING if _leads(below, candidates[0]) else 0.0, 0.0]
+    found = [(tree, more) for tree, more in zip(candidates, extra, strict=True) if tree is not None]
+    prices = [style.cost(tree) + more for tree, more in found]
+    # A limit that only the preference exceeds is no reason to name coefficients.
+    if found and min(style.cost(tree) for tree, _ in found) <= ONE_PIECE:
+        chosen = found[prices.index(min(prices))][0]
         require_equal(chosen, ratio)
         return Form(chosen)
     return split
 
 
+def _leads(below: list[Polynomial], direct: Expr | None) -> bool:
+    """Whether the answer has a value at s = 0, from which it falls or rises with a time constant.
+
+    Not where it reads as parts in series or in parallel: then the parts say more.
+    """
+    return len(below) == 2 and not below[0].is_zero() and not isinstance(direct, Sum | Parallel)
+
+
 def _in_one_piece(split: Form) -> Expr | None:
     """The form with its coefficients put in; None where one of them cannot be read."""
-    if split.tree is None or any(c.tree is None for c in split.coefficients):
+    trees: dict[Expr, Expr] = {c.name: c.tree for c in split.coefficients if c.tree is not None}
+    if split.tree is None or len(trees) < len(split.coefficients):
         return None
-    trees = {c.name: c.tree for c in split.coefficients if c.tree is not None}
-
-    def put(expr: Expr) -> Expr:
-        match expr:
-            case Name():
-                return trees[expr]
-            case Sum(terms):
-                return total(*(put(term) for term in terms))
-            case Product(factors):
-                return _times_in_order([put(factor) for factor in factors])
-            case Quotient(upper, lower):
-                return _over(put(upper), put(lower))
-            case _:
-                return expr
-
-    return put(split.tree)
+    return in_one_piece(split.tree, trees)
 
 
-def _times_in_order(factors: list[Expr]) -> Expr:
-    """A product with powers of s behind pure numbers and before everything else, quotients merged."""
-    upper: Expr = ONE
-    lower: Expr = ONE
-    for factor in sorted(factors, key=lambda f: not (f == S or (isinstance(f, Power) and f.base == S))):
-        if isinstance(factor, Quotient):
-            upper, lower = product(upper, factor.above), product(lower, factor.below)
-        else:
-            upper = product(upper, factor)
-    return quotient(upper, lower)
+def _single(ratio: Ratio, letters: Letters) -> Form:
+    return Form(None, (Coefficient(Name(f"{letters[0]}_0"), None, ratio.counts, 0, ratio),))
 
 
-def _over(upper: Expr, lower: Expr) -> Expr:
-    match upper:
-        case Quotient(above, below):
-            return quotient(above, product(below, lower))
-        case _:
-            return quotient(upper, lower)
-
-
-def _single(ratio: Ratio) -> Form:
-    return Form(None, (Coefficient(Name("H_0"), None, ratio.counts, 0, ratio),))
-
-
-def _by_powers(style: Style, ratio: Ratio, above: list[Polynomial], below: list[Polynomial]) -> Form:
+def _by_powers(style: Style, ratio: Ratio, above: list[Polynomial], below: list[Polynomial], letters: Letters) -> Form:
     """H_0 s^k (1 + b_1 s + …)/(1 + a_1 s + …), with each coefficient a ratio of its own."""
     first_above = next(i for i, c in enumerate(above) if not c.is_zero())
     first_below = next(i for i, c in enumerate(below) if not c.is_zero())
@@ -204,11 +172,11 @@ def _by_powers(style: Style, ratio: Ratio, above: list[Polynomial], below: list[
                 parts.append(product(coefficient, S if power == 1 else Power(S, power)))
         return total(*parts)
 
-    lead = name("H_0", above[first_above], below[first_below], first_below - first_above)
+    lead = name(f"{letters[0]}_0", above[first_above], below[first_below], first_below - first_above)
     shift = first_above - first_below
     step: Expr = ONE if shift == 0 else S if abs(shift) == 1 else Power(S, abs(shift))
-    upper = product(lead, step if shift > 0 else ONE, series("b", above, first_above))
-    lower = product(step if shift < 0 else ONE, series("a", below, first_below))
+    upper = product(lead, step if shift > 0 else ONE, series(letters[1], above, first_above))
+    lower = product(step if shift < 0 else ONE, series(letters[2], below, first_below))
     tree = quotient(upper, lower)
     require_equal(tree, ratio, {c.name: c.ratio for c in found})
     return Form(tree, tuple(found))

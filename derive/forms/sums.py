@@ -8,8 +8,8 @@ from __future__ import annotations
 from functools import lru_cache
 
 from derive.algebra.ring import Exponents
-from derive.expression.tree import ONE, Expr, Parallel, Quotient, Sum, Sym, negate, product, quotient, total
-from derive.forms.laurent import Laurent, Style, common, monomial, over, sum_in_order
+from derive.expression.tree import ONE, Expr, Parallel, Quotient, Sum, Sym, negate, product, quotient
+from derive.forms.laurent import Laurent, Style, common, in_order, monomial, over, sum_in_order
 
 MOST_GROUPS = 5
 """Symbols tried as common factors of a sum: those that most of its terms share."""
@@ -52,7 +52,20 @@ def _scaled(style: Style, factor: Exponents, inner: Expr) -> Expr:
     """A monomial times a bracket: what is below the line of the monomial stays below."""
     above = tuple(max(e, 0) for e in factor)
     below = tuple(max(-e, 0) for e in factor)
-    return quotient(product(monomial(style, above), inner), monomial(style, below))
+    return multiply(quotient(monomial(style, above), monomial(style, below)), inner)
+
+
+def multiply(left: Expr, right: Expr) -> Expr:
+    """The product as one fraction."""
+    match left, right:
+        case Quotient(above, below), Quotient(other_above, other_below):
+            return quotient(product(above, other_above), product(below, other_below))
+        case Quotient(above, below), _:
+            return quotient(product(above, right), below)
+        case _, Quotient(above, below):
+            return quotient(product(left, above), below)
+        case _:
+            return product(left, right)
 
 
 def _grouped(style: Style, sum_: Laurent) -> list[Expr]:
@@ -63,7 +76,7 @@ def _grouped(style: Style, sum_: Laurent) -> list[Expr]:
     useful = [item for item in shared_by if 2 <= item[0] < len(sum_)]
     for _, i, sign in sorted(useful, key=lambda item: -item[0])[:MOST_GROUPS]:
         inside = {e: c for e, c in sum_.items() if e[i] * sign > 0}
-        shared = common(inside)
+        shared = _held_by_all(inside)
         rest = {e: c for e, c in sum_.items() if e not in inside}
         inner = _best(style, tuple(sorted((over(e, shared), c) for e, c in inside.items())))
         group = _scaled(style, shared, inner)
@@ -76,23 +89,32 @@ def _grouped(style: Style, sum_: Laurent) -> list[Expr]:
     return found
 
 
+def _held_by_all(sum_: Laurent) -> Exponents:
+    """What stands in every term on the same side of the line."""
+    columns = [(min(column), max(column)) for column in zip(*sum_, strict=True)]
+    return tuple(low if low > 0 else high if high < 0 else 0 for low, high in columns)
+
+
 def _bracketed(style: Style, sum_: Laurent) -> list[Expr]:
-    """(x + y) · inner + rest, where two symbols or more stand before the same inner sum."""
-    inner_of: dict[frozenset[tuple[Exponents, int]], list[int]] = {}
+    """(x + y) · inner + rest, or inner/(x ∥ y) + rest, where two symbols or more stand with the same inner sum."""
+    inner_of: dict[tuple[int, frozenset[tuple[Exponents, int]]], list[int]] = {}
     width = len(next(iter(sum_)))
     for i in range(1, width):
-        inside = {_lowered(e, i): c for e, c in sum_.items() if e[i] == 1}
-        if len(inside) > 1:
-            inner_of.setdefault(frozenset(inside.items()), []).append(i)
+        for sign in (1, -1) if style.laws[i] == "resistance" else (1,):
+            inside = {_moved(e, i, -sign): c for e, c in sum_.items() if e[i] == sign}
+            if len(inside) > (1 if sign > 0 else 0):
+                inner_of.setdefault((sign, frozenset(inside.items())), []).append(i)
     found = []
-    for inner, places in inner_of.items():
+    for (sign, inner), places in inner_of.items():
         if len(places) < 2 or any(e[i] for e, _ in inner for i in places):
             continue
-        bracket = total(*(Sym(style.ring.names[i]) for i in sorted(places, key=lambda i: style.place[i])))
-        group = product(bracket, _best(style, tuple(sorted(inner))))
-        rest = {e: c for e, c in sum_.items() if not any(e[i] for i in places)}
-        largest = max((e for e in sum_ if e not in rest), key=style.size)
-        parts: list[tuple[Exponents | None, Expr]] = [(largest, group)]
+        symbols = [Sym(style.ring.names[i]) for i in sorted(places, key=lambda i: style.place[i])]
+        bracket: Expr = Sum(tuple(symbols)) if sign > 0 else Quotient(ONE, Parallel(tuple(symbols)))
+        other = _best(style, tuple(sorted(inner)))
+        group = multiply(bracket, other) if sign > 0 else multiply(other, bracket)
+        taken = {_moved(e, i, sign) for e, _ in inner for i in places}
+        rest = {e: c for e, c in sum_.items() if e not in taken}
+        parts: list[tuple[Exponents | None, Expr]] = [(max(taken, key=style.size), group)]
         if rest:
             other = _best(style, tuple(sorted(rest.items())))
             terms = other.terms if isinstance(other, Sum) else (other,)
@@ -101,8 +123,8 @@ def _bracketed(style: Style, sum_: Laurent) -> list[Expr]:
     return found
 
 
-def _lowered(exponents: Exponents, place: int) -> Exponents:
-    return tuple(e - 1 if i == place else e for i, e in enumerate(exponents))
+def _moved(exponents: Exponents, place: int, step: int) -> Exponents:
+    return tuple(e + step if i == place else e for i, e in enumerate(exponents))
 
 
 def _parallel(style: Style, sum_: Laurent) -> Expr | None:
@@ -110,7 +132,7 @@ def _parallel(style: Style, sum_: Laurent) -> Expr | None:
     branches = [single_impedance(style, e, c) for e, c in sum_.items()]
     if any(branch is None for branch in branches) or not any(isinstance(b, Sym) for b in branches):
         return None
-    return Quotient(ONE, Parallel(_in_order(style, [b for b in branches if b is not None])))
+    return Quotient(ONE, Parallel(in_order(style, [b for b in branches if b is not None])))
 
 
 def single_impedance(style: Style, exponents: Exponents, coefficient: int) -> Expr | None:
@@ -129,12 +151,4 @@ def single_impedance(style: Style, exponents: Exponents, coefficient: int) -> Ex
 
 
 def parallel_of(style: Style, branches: list[Expr]) -> Expr:
-    return Parallel(_in_order(style, branches))
-
-
-def _in_order(style: Style, branches: list[Expr]) -> tuple[Expr, ...]:
-    def key(branch: Expr) -> tuple[int, int]:
-        name = branch.name if isinstance(branch, Sym) else branch.below.name  # type: ignore[union-attr]
-        return (isinstance(branch, Quotient), style.place[style.ring.index[name]])
-
-    return tuple(sorted(branches, key=key))
+    return Parallel(in_order(style, branches))

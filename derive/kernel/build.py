@@ -26,17 +26,27 @@ LARGEST = 400_000
 """States after which the build gives up: a gibibyte, half a minute."""
 
 
-def determinant(network_elements: Sequence[Element], forced: Sequence[tuple[Edge, Edge]], ground: str) -> Diagram:
+def determinant(
+    network_elements: Sequence[Element],
+    forced: Sequence[tuple[Edge, Edge]],
+    ground: str,
+    nodes: Sequence[str] = (),
+) -> Diagram:
     """The diagram of det Y with the forced (current, voltage) edges contracted.
 
-    A node that no element and no forced edge touches is not part of the network. Raises TooLarge.
+    Nodes that nothing touches count only when they are named in ``nodes``; the determinant is then zero, since
+    their voltage is undetermined. Raises TooLarge.
     """
-    return _determinant(tuple(network_elements), tuple(forced), ground)
+    return _determinant(tuple(network_elements), tuple(forced), ground, tuple(nodes))
 
 
 @lru_cache(maxsize=256)
-def _determinant(elements: tuple[Element, ...], forced: tuple[tuple[Edge, Edge], ...], ground: str) -> Diagram:
+def _determinant(
+    elements: tuple[Element, ...], forced: tuple[tuple[Edge, Edge], ...], ground: str, nodes: tuple[str, ...]
+) -> Diagram:
     names = _node_numbers(elements, forced, ground)
+    for node in nodes:
+        names.setdefault(node, len(names))
     current = _Contracted(len(names))
     voltage = _Contracted(len(names))
     sign = 1

@@ -87,10 +87,10 @@ def _bjt(model: Model) -> None:
         model.computed(f"rpi_{name}", "resistance from base to emitter", "Ω", Quotient(beta, gm))
     model.add(f"rpi_{name}", "resistance", (base, emitter))
     if model.has("ro"):
-        model.stated("ro", f"ro_{name}", "resistance from collector to emitter")
+        model.stated("ro", f"ro_{name}", "output resistance")
     elif model.has("va") and current is not None:
         va = model.stated("va", f"VA_{name}", "Early voltage", parameter=True)
-        model.computed(f"ro_{name}", "resistance from collector to emitter", "Ω", Quotient(va, current))
+        model.computed(f"ro_{name}", "output resistance", "Ω", Quotient(va, current))
     if model.has("ro") or (model.has("va") and current is not None):
         model.add(f"ro_{name}", "resistance", (collector, emitter))
     if model.has("cpi"):
@@ -115,12 +115,12 @@ def _jfet(model: Model) -> None:
         model.computed(f"gm_{name}", "transconductance", "S", Quotient(root, Call("abs", vp)))
     model.add(f"gm_{name}", "conductance", (drain, source), (gate, source))
     if model.has("ro"):
-        model.stated("ro", f"ro_{name}", "resistance from drain to source")
+        model.stated("ro", f"ro_{name}", "output resistance")
         model.add(f"ro_{name}", "resistance", (drain, source))
     elif model.has("lambda") and current is not None:
         slope = model.stated("lambda", f"lambda_{name}", "channel-length modulation", parameter=True)
         formula = Quotient(Num(Fraction(1)), Product((slope, current)))
-        model.computed(f"ro_{name}", "resistance from drain to source", "Ω", formula)
+        model.computed(f"ro_{name}", "output resistance", "Ω", formula)
         model.add(f"ro_{name}", "resistance", (drain, source))
     if model.has("cgs"):
         model.stated("cgs", f"Cgs_{name}", "capacitance from gate to source")

@@ -9,46 +9,43 @@ The library that draws is loaded when the first plot is drawn, not before.
 from __future__ import annotations
 
 import io
+import logging
 from typing import Any
 
 import numpy as np
 
 from derive.document.records import Plot
-from derive.numbers import engineering
+from derive.errors import Defect
+from derive.plots.looks import FONTS, GREY, HAIR, INK, OUTSIDE, STYLES, typeset
 from derive.plots.scales import Scale, frequencies, tick_label
-from derive.plots.traces import Trace, magnitude_scale, phase_scale, prepare
+from derive.plots.strip import draw_strip
+from derive.plots.traces import Trace, emptiness, magnitude_scale, phase_scale, prepare
 
 WIDTH, HEIGHT = 170 / 25.4, 72 / 25.4
 """Inches: the width of the text, and about seven centimetres."""
-INK, ACCENT, GREY, HAIR = "0.1", "#b4431f", "0.45", "0.82"
-OUTSIDE, AGREEMENT = "0.95", "#f0d9cf"
-WORDS_WIDE = 0.34
-"""Share of the width that the words of the strip need."""
-ON_WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 1.0}
-STYLES: dict[str, dict[str, Any]] = {
-    "exact": {"color": INK, "linewidth": 1.1, "linestyle": "-", "zorder": 3},
-    "approximate": {"color": ACCENT, "linewidth": 1.3, "linestyle": (0, (4.5, 2.2)), "zorder": 4},
-}
-FONTS: Any = {
-    "font.family": "cmr10", "mathtext.fontset": "cm", "font.size": 8.0, "axes.unicode_minus": False,
-    "axes.formatter.use_mathtext": True, "pdf.fonttype": 3, "axes.linewidth": 0.5, "path.simplify": True,
-}  # fmt: skip
-MARKS = {"−": "$-$", "Ω": r"$\Omega$", "µ": r"$\mu$", "°": r"$^\circ$", "\u2009": " ", "√": r"$\surd$"}
-"""Characters that the text font lacks, as mathematics."""
 
 
 def draw(plot: Plot) -> bytes:
-    """The plot as PDF. Raises Defect for a curve without two positive frequencies and finite values."""
+    """The plot as PDF. Where a curve is zero or infinite everywhere, words say so in its place.
+
+    Raises Defect for a plot without a curve.
+    """
     import matplotlib
     from matplotlib.backends.backend_pdf import FigureCanvasPdf
     from matplotlib.figure import Figure
 
+    if not plot.curves:
+        raise Defect(f"the plot {plot.stem!r} has no curve")
     decibels = plot.unit in ("V/V", "1", "A/A")
     traces = prepare(plot, decibels)
     with matplotlib.rc_context(FONTS):
         figure = Figure(figsize=(WIDTH, HEIGHT))
         FigureCanvasPdf(figure)
-        strip = any(trace.name == "approximate" for trace in traces) and plot.tolerance is not None
+        missing = emptiness(plot)
+        if not traces:
+            figure.text(0.5, 0.5, "; ".join(missing) + ": no curve to draw", ha="center", va="center", color=INK)
+            return _bytes(figure)
+        strip = any(curve.name == "approximate" for curve in plot.curves) and plot.tolerance is not None
         magnitude, phase, agreement = _axes(figure, strip)
         reach = frequencies(traces[0].frequency[0], traces[0].frequency[-1])
         unit = "dB" if decibels else plot.unit
@@ -62,15 +59,16 @@ def draw(plot: Plot) -> bytes:
             magnitude.plot(trace.frequency, trace.magnitude, **STYLES[trace.name])
             phase.plot(trace.frequency, trace.phase, **STYLES[trace.name])
         _mark_spot(magnitude, phase, traces[0], plot.spot)
-        _legend(figure, magnitude, traces, left=plot.spot > reach.low and reach.share(plot.spot) > 0.6)
+        _legend(figure, magnitude, traces, missing, left=plot.spot > reach.low and reach.share(plot.spot) > 0.6)
         if strip:
-            _agreement(agreement, plot, reach)
+            draw_strip(agreement, plot, reach)
         return _bytes(figure)
 
 
 def _axes(figure: Any, strip: bool) -> tuple[Any, Any, Any]:
     """The axes, placed by hand: the same place in every plot, so that plots line up on the page."""
-    left, width = 0.100, 0.875
+    # On the right there is room for half of the widest label of a tick, "100 MHz".
+    left, width = 0.100, 0.862
     base = 0.150 if strip else 0.085
     middle = base + (0.935 - base) * 0.45
     magnitude = figure.add_axes((left, middle + 0.045, width, 0.935 - middle - 0.045))
@@ -108,14 +106,7 @@ def _frame(axes: Any, scale: Scale, reach: Scale, unit: str, *, log: bool, plot:
 def _labels(unit: str) -> Any:
     from matplotlib.ticker import FuncFormatter
 
-    return FuncFormatter(lambda value, _place: _typeset(tick_label(value, unit)))
-
-
-def _typeset(text: str) -> str:
-    """Text with the signs that the text font lacks set as mathematics."""
-    if text.endswith("°"):
-        return "$" + text[:-1].replace("−", "-").replace("\u2009", "") + r"^\circ$"
-    return "".join(MARKS.get(char, char) for char in text)
+    return FuncFormatter(lambda value, _place: typeset(tick_label(value, unit)))
 
 
 def _mark_spot(magnitude: Any, phase: Any, exact: Trace, spot: float) -> None:
@@ -128,16 +119,17 @@ def _mark_spot(magnitude: Any, phase: Any, exact: Trace, spot: float) -> None:
         axes.axvline(spot, color=GREY, linewidth=0.5, linestyle=(0, (1, 2)), zorder=1)
         axes.plot([spot], [height], marker="o", markersize=4.2, markerfacecolor="white", markeredgecolor=INK,
                   markeredgewidth=0.9, zorder=5)  # fmt: skip
-    label = _typeset(f"spot {tick_label(spot, 'Hz')}")
+    label = typeset(f"spot {tick_label(spot, 'Hz')}")
     magnitude.annotate(label, (spot, 1.0), xycoords=("data", "axes fraction"), xytext=(0, 2.5),
                        textcoords="offset points", ha="center", va="bottom", color=GREY)  # fmt: skip
 
 
-def _legend(figure: Any, magnitude: Any, traces: list[Trace], *, left: bool) -> None:
+def _legend(figure: Any, magnitude: Any, traces: list[Trace], missing: tuple[str, ...], *, left: bool) -> None:
     """Above the axes, on the side where the spot is not."""
     from matplotlib.lines import Line2D
 
     handles = [Line2D([], [], label=trace.name, **STYLES[trace.name]) for trace in traces]
+    handles += [Line2D([], [], label=words, linestyle="none") for words in missing]
     box = magnitude.get_position()
     figure.legend(
         handles=handles, loc="lower left" if left else "lower right",
@@ -146,44 +138,15 @@ def _legend(figure: Any, magnitude: Any, traces: list[Trace], *, left: bool) -> 
     )  # fmt: skip
 
 
-def _agreement(axes: Any, plot: Plot, reach: Scale) -> None:
-    """The strip under the plot: where the approximate answer holds, and how well."""
-    percent = engineering((plot.tolerance or 0.0) * 100, "%", 3)
-    limit = tick_label(float(percent.mantissa.replace("\u2009", "")), "%") if not percent.exponent else str(percent)
-    axes.set_ylim(0, 1)
-    axes.axis("off")
-    axes.axhline(0.5, color=HAIR, linewidth=0.5, zorder=0)
-    place, side = 0.5, "center"
-    words = f"nowhere within {limit} of the exact answer"
-    if plot.agree is not None:
-        low, high = (float(np.clip(edge, reach.low, reach.high)) for edge in plot.agree)
-        axes.axvspan(low, high, facecolor=AGREEMENT, edgecolor=ACCENT, linewidth=0.5, zorder=1)
-        words = f"within {limit} {_reach_words(*plot.agree)}"
-        place, side = _beside_or_within(reach.share(low), reach.share(high))
-    outside = plot.agree is None or side != "center"
-    axes.text(place, 0.46, _typeset(words), transform=axes.transAxes, ha=side, va="center", fontsize=7.5,
-              color=INK, zorder=3, bbox=ON_WHITE if outside else None)  # fmt: skip
-
-
-def _beside_or_within(low: float, high: float) -> tuple[float, str]:
-    """Where the words of the strip stand: within the band where it is wide enough, else beside it."""
-    if high - low > WORDS_WIDE:
-        return (low + high) / 2, "center"
-    return (high + 0.01, "left") if 1 - high > low else (low - 0.01, "right")
-
-
-def _reach_words(low: float, high: float) -> str:
-    """A band in words; zero and infinity stand for no limit."""
-    ends = [str(engineering(edge, "Hz", 3)) for edge in (low, high)]
-    if low <= 0 and np.isinf(high):
-        return "at all frequencies"
-    if low <= 0:
-        return f"up to {ends[1]}"
-    return f"from {ends[0]} up" if np.isinf(high) else f"from {ends[0]} to {ends[1]}"
-
-
 def _bytes(figure: Any) -> bytes:
     buffer = io.BytesIO()
     nameless = {"CreationDate": None, "ModDate": None, "Creator": None, "Producer": None}
-    figure.savefig(buffer, format="pdf", metadata=nameless)
+    # The library that cuts the fonts to the glyphs in use warns of the dates in them, which are left out here.
+    log = logging.getLogger("fontTools")
+    level = log.level
+    log.setLevel(logging.ERROR)
+    try:
+        figure.savefig(buffer, format="pdf", metadata=nameless)
+    finally:
+        log.setLevel(level)
     return buffer.getvalue()

@@ -61,8 +61,9 @@ def logarithmic(values: Sequence[float], least: float = 10 ** (LEAST_DECIBELS / 
         middle = math.sqrt(low * high)
         low, high = middle / math.sqrt(least), middle * math.sqrt(least)
     span = math.log10(high / low)
-    if span < 0.7:
-        return _narrow(low, high)
+    even = _narrow(low, high) if span < 0.7 else None
+    if even is not None:
+        return even
     if span < 2.2:
         ticks = _one_two_five(low, high)
         return _spread(ticks, _between_decades(ticks[0], ticks[-1]))
@@ -83,12 +84,13 @@ def frequencies(low: float, high: float) -> Scale:
     return Scale(low, high, ticks, _between_decades(low, high))
 
 
-def _narrow(low: float, high: float) -> Scale:
+def _narrow(low: float, high: float) -> Scale | None:
+    """Evenly spaced ticks, None where the first of them would be zero."""
     raw = (high - low) / INTERVALS
     power = 10.0 ** math.floor(math.log10(raw))
     step = next(power * factor for factor in (1, 2, 5, 10) if power * factor >= raw)
     first, last = math.floor(low / step + 1e-9), math.ceil(high / step - 1e-9)
-    return _spread(tuple(place * step for place in range(max(first, 1), last + 1)))
+    return _spread(tuple(place * step for place in range(first, last + 1))) if first > 0 else None
 
 
 def _spread(ticks: tuple[float, ...], minor: tuple[float, ...] = (), ends: tuple[float, float] | None = None) -> Scale:

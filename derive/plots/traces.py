@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from derive.document.records import Curve, Plot
-from derive.errors import Defect
 from derive.plots.scales import (
     DECIBEL_STEPS,
     DEGREE_STEPS,
@@ -41,22 +40,42 @@ class Trace:
 
 
 def prepare(plot: Plot, decibels: bool) -> list[Trace]:
+    """The curves that can be drawn, the exact one first; samples that are zero or not finite are left out."""
     curves = sorted(plot.curves, key=lambda curve: curve.name != "exact")
-    traces = [_trace(curve, decibels) for curve in curves]
+    traces = [trace for trace in (_trace(curve, decibels) for curve in curves) if trace is not None]
     if not traces:
-        raise Defect(f"the plot {plot.stem!r} has no curve")
+        return []
     first = traces[0]
     near = int(np.argmin(np.abs(np.log(first.frequency / max(plot.spot, first.frequency[0])))))
     return [first, *(_beside(trace, first, near) for trace in traces[1:])]
 
 
-def _trace(curve: Curve, decibels: bool) -> Trace:
-    frequency = np.asarray(curve.frequencies, dtype=float)
+def emptiness(plot: Plot) -> tuple[str, ...]:
+    """What to say of each curve that cannot be drawn: it is zero, or infinite, everywhere."""
+    return tuple(f"{curve.name}: {_why_empty(curve)}" for curve in plot.curves if np.count_nonzero(_usable(curve)) < 2)
+
+
+def _why_empty(curve: Curve) -> str:
     values = np.asarray(curve.values, dtype=complex)
-    usable = (frequency > 0) & np.isfinite(values) & (np.abs(values) > 0)
-    frequency, values = frequency[usable], values[usable]
+    if len(values) and not np.any(values):
+        return "zero everywhere"
+    if len(values) and not np.any(np.isfinite(values)):
+        return "infinite everywhere"
+    return "fewer than two finite values"
+
+
+def _usable(curve: Curve) -> NDArray[np.bool_]:
+    values = np.asarray(curve.values, dtype=complex)
+    return (np.asarray(curve.frequencies) > 0) & np.isfinite(values) & (np.abs(values) > 0)
+
+
+def _trace(curve: Curve, decibels: bool) -> Trace | None:
+    """The samples as a trace, None where fewer than two can be drawn."""
+    usable = _usable(curve)
+    frequency = np.asarray(curve.frequencies, dtype=float)[usable]
+    values = np.asarray(curve.values, dtype=complex)[usable]
     if len(frequency) < 2:
-        raise Defect("a curve needs two samples at positive frequencies")
+        return None
     size = np.abs(values)
     angle = np.degrees(np.unwrap(np.angle(values)))
     if angle[0] < -179.99:

@@ -126,12 +126,11 @@ def _attempt(
                 result.append(f"& {head} {sign} {whole.latex}")
                 continue
             if piece.width > WIDEST_LEFT * width:
-                tokens = cutter.tokens(left, room - INDENT)
                 joined = whole.width <= SHORT_RIGHT
-                if joined:
-                    # "= 0" stays with the last term of what it closes.
-                    tail, wider = f" {sign} {whole.latex}", SIGN_WIDTHS[sign] + whole.width
-                    tokens[-1] = replace(tokens[-1], latex=tokens[-1].latex + tail, width=tokens[-1].width + wider)
+                tail, wider = (f" {sign} {whole.latex}", SIGN_WIDTHS[sign] + whole.width) if joined else ("", 0.0)
+                # "= 0" stays with the last term of what it closes, and each term leaves room for it.
+                tokens = cutter.tokens(left, room - INDENT - wider)
+                tokens[-1] = replace(tokens[-1], latex=tokens[-1].latex + tail, width=tokens[-1].width + wider)
                 cut = fill(tokens, room, room - INDENT)
                 result += [f"& {cut[0]}", *(rf"& \quad {part}" for part in cut[1:])]
                 if joined:

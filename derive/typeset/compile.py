@@ -35,19 +35,29 @@ EPOCH = "946684800"
 """The date that TeX is told: the beginning of 2000, UTC."""
 
 
-def compile_pdf(tex: str, pictures: Mapping[str, bytes], *, seconds: float = SECONDS) -> bytes:
-    """The PDF of a source with its pictures.
+class TooWide(Defect):
+    """Something on the page runs over the edge of its column."""
 
-    Raises ToolMissing when pdflatex is not on this machine, and Defect with the telling lines of the log
-    when TeX fails, takes longer than ``seconds`` for a pass, leaves a box overfull by more than one point,
-    or lacks a character.
-    """
+
+def require_engine() -> str:
+    """The path of pdflatex. Raises ToolMissing where there is none."""
     engine = shutil.which(ENGINE)
     if engine is None:
         raise ToolMissing(
             "pdflatex is not on this machine: install TeX Live (worked/prepare lists the packages); "
             "until then worksheets are written as .tex without PDF"
         )
+    return engine
+
+
+def compile_pdf(tex: str, pictures: Mapping[str, bytes], *, seconds: float = SECONDS) -> bytes:
+    """The PDF of a source with its pictures.
+
+    Raises ToolMissing when pdflatex is not on this machine, TooWide where a box is overfull by more than one
+    point, and Defect with the telling lines of the log when TeX fails, takes longer than ``seconds`` for a
+    pass, or lacks a character.
+    """
+    engine = require_engine()
     with tempfile.TemporaryDirectory(prefix="derive-") as name:
         folder = Path(name)
         (folder / "worksheet.tex").write_text(tex, encoding="utf-8")
@@ -121,10 +131,10 @@ def _telling(log: str) -> str:
 
 
 def _inspect(log: str) -> None:
-    """Refuses a page on which something runs over its edge or is missing."""
-    for found in OVERFULL.finditer(log):
-        if float(found.group(1)) > TOLERATED:
-            raise Defect(f"the worksheet has a line that is too wide: {found.group()}")
+    """Refuses a page that lacks a character, or on which something runs over its edge."""
     lost = MISSING.search(log)
     if lost:
         raise Defect(f"the worksheet lacks a character: {lost.group()}")
+    for found in OVERFULL.finditer(log):
+        if float(found.group(1)) > TOLERATED:
+            raise TooWide(f"the worksheet has a line that is too wide: {found.group()}")

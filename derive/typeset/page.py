@@ -31,23 +31,26 @@ from derive.document.records import (
 )
 from derive.errors import Defect
 from derive.typeset.breaking import fit_lines, portions
+from derive.typeset.captions import captioned
 from derive.typeset.cutting import Abbreviations
 from derive.typeset.escape import RUN, Latex, escape, escape_plain
 from derive.typeset.mentions import spelling_of
 from derive.typeset.tables import TEXT_WIDTH, set_table
 from derive.typeset.words import ANY_WIDTH, Speaker, text_width, wrap
-from derive.words import Words
+from derive.words import Reading, Words
 
 TEMPLATES = Path(__file__).resolve().parents[2] / "templates"
 ALGEBRA = 0.50 * TEXT_WIDTH
-RULE = 0.26 * TEXT_WIDTH / 0.92
-NUMBER = 0.20 * TEXT_WIDTH
+RULE = 0.25 * TEXT_WIDTH / 0.925
+NUMBER = 0.22 * TEXT_WIDTH
 """Widths of the ledger's columns in em of their own letters, as the template sets them."""
 LINES_TOGETHER = 12
 """A row with more lines of algebra goes on in a row of its own, so that a page can break there."""
 FIELDS = {"number": 0.24, "revision": 0.12, "owner": 0.2, "kind": 0.22, "author": 0.18, "approved": 0.16, "date": 0.14,
           "language": 0.1}  # fmt: skip
 """Shares of the width that the template gives to the narrow data fields."""
+TALL, SHORT_ROWS = 2.0, 14.0
+"""Height of a line of algebra in lines of text; and the height up to which two rows are kept together."""
 LONGEST_RULE = 25
 """A rule with its small print of more lines than this is set across the page."""
 STEM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_\-]*\Z")
@@ -66,16 +69,22 @@ class Sheet:
 
 
 def render(
-    document: Document, symbols: Iterable[str] = (), devices: Iterable[str] = (), words: Iterable[str] = ()
+    document: Document,
+    symbols: Iterable[str] = (),
+    devices: Iterable[str] = (),
+    words: Iterable[str] = (),
+    *,
+    budget: float = 1.0,
 ) -> Sheet:
     """The document as a standalone LaTeX source with its pictures.
 
     ``symbols``: names of all symbols of the sheet; ``devices``: names of the parts whose numbers tag their
     quantities (``Q1``); ``words``: symbols to be set whole and upright. Symbols, nodes and questions that the
-    document mentions are added. Raises Defect for a name that cannot be spelt.
+    document mentions are added. ``budget``: share of the columns' widths that lines may be judged to fill; less
+    than one where TeX found one of them too wide. Raises Defect for a name that cannot be spelt.
     """
     spelling = spelling_of(document, symbols, devices, words)
-    return _Renderer(Speaker(spelling, Abbreviations(spelling))).sheet(document)
+    return _Renderer(Speaker(spelling, Abbreviations(spelling)), budget).sheet(document)
 
 
 def _environment() -> jinja2.Environment:
@@ -90,8 +99,8 @@ def _environment() -> jinja2.Environment:
 class _Renderer:
     """Renders the blocks of one document; keeps the pictures as they come up."""
 
-    def __init__(self, speaker: Speaker) -> None:
-        self.speaker, self.environment = speaker, _environment()
+    def __init__(self, speaker: Speaker, budget: float) -> None:
+        self.speaker, self.budget, self.environment = speaker, budget, _environment()
         self.pictures: dict[str, bytes] = {}
 
     def sheet(self, document: Document) -> Sheet:
@@ -131,11 +140,11 @@ class _Renderer:
             case Paragraph(words):
                 return self.fill("blocks/paragraph.tex", words=wrap(self.say(words, TEXT_WIDTH)))
             case Ledger(rows):
-                return self.fill("blocks/ledger.tex", rows=[part for row in rows for part in self.row(row)])
+                return self.fill("blocks/ledger.tex", rows=_kept([part for row in rows for part in self.row(row)]))
             case Table(_, _, caption):
-                parts = set_table(block, self.speaker)
+                parts = set_table(block, self.speaker, self.budget)
                 return self.fill("blocks/table.tex", caption=wrap(self.say(caption, TEXT_WIDTH)),
-                                 size=parts.size, table=parts.latex)  # fmt: skip
+                                 room=parts.room, size=parts.size, table=parts.latex)  # fmt: skip
             case Notice(kind, words):
                 return self.fill("blocks/notice.tex", environment=Latex(ENVIRONMENTS[kind]),
                                  words=wrap(self.say(words, TEXT_WIDTH - 3), "  "))  # fmt: skip
@@ -143,7 +152,7 @@ class _Renderer:
                 return self.plot(block)
 
     def say(self, words: Words, width: float) -> Latex:
-        return self.speaker.say(words, width)
+        return self.speaker.say(words, width * self.budget)
 
     def plot(self, plot: Plot) -> Latex:
         from derive.plots.bode import draw
@@ -153,7 +162,15 @@ class _Renderer:
             raise Defect(f"{plot.stem!r} cannot name a picture of this sheet")
         self.pictures[name] = draw(plot)
         return self.fill("blocks/plot.tex", file=Latex(name), title=wrap(self.say(plot.title, ANY_WIDTH)),
-                         caption=wrap(self.say(plot.caption, TEXT_WIDTH / 0.85)))  # fmt: skip
+                         caption=wrap(self.say(captioned(plot), TEXT_WIDTH / 0.85)))  # fmt: skip
+
+    def number(self, words: Words) -> Latex:
+        """The number's cell; where label and value do not fit one line, the value begins the next."""
+        room = NUMBER * self.budget
+        last = len(words) - 1
+        if len(words) < 2 or not isinstance(words[last], Reading) or text_width(words, self.speaker.spelling) <= room:
+            return self.say(words, room)
+        return Latex(rf"{self.say(words[:last], room).rstrip()}\newline {self.say(words[last:], room)}")
 
     def row(self, row: Row) -> list[dict[str, Any]]:
         """A row of the ledger as the pieces of its template; a rule too long for it has its own row."""
@@ -161,20 +178,31 @@ class _Renderer:
         if row.algebra and text_width(words, self.speaker.spelling) > LONGEST_RULE * RULE:
             ahead = replace(row, algebra=(), number=(), kind="remark")
             return [*self.row(ahead), *self.row(replace(row, rule=("as said above",), note=()))]
-        lines = fit_lines(row.algebra, ALGEBRA, self.speaker.spelling, self.speaker.names) if row.algebra else []
+        room = ALGEBRA * self.budget
+        lines = fit_lines(row.algebra, room, self.speaker.spelling, self.speaker.names) if row.algebra else []
         bare = not lines and not row.number
         chunks = portions(lines, LINES_TOGETHER)
         # Without algebra the rule may use that column too.
         width = TEXT_WIDTH if bare else RULE if lines else RULE + ALGEBRA
         return [{
             "bare": bare,
+            "tall": max(TALL * len(lines), text_width(words, self.speaker.spelling) / width + 2),
             "kind": Latex(row.kind if lines else "wide"),
             "rule": wrap(self.say(row.rule, width), "   "),
             "note": wrap(self.say(row.note, width * 1.1 if lines else width), "   "),
             "algebra": _aligned(chunks[0]) if chunks else "",
             "further": [_aligned(chunk) for chunk in chunks[1:]],
-            "number": wrap(self.say(row.number, NUMBER), "   "),
+            "number": wrap(self.number(row.number), "   "),
         }]  # fmt: skip
+
+
+def _kept(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """The rows, told which of them stays on the page of the one before: neither the first nor the last is alone."""
+    ends = {1, len(rows) - 1} - {0}
+    return [
+        row | {"kept": place in ends and rows[place - 1]["tall"] + row["tall"] <= SHORT_ROWS}
+        for place, row in enumerate(rows)
+    ]
 
 
 def _aligned(lines: list[str]) -> Latex:

@@ -20,41 +20,53 @@ from derive.words import Words
 TEXT_WIDTH = 48.3
 """Width of the text in em of 10 point: 170 mm."""
 GAP = 1.2
-SIZES = ((r"\small", 0.9), (r"\footnotesize", 0.8), (r"\scriptsize", 0.7))
+SIZES = ((r"\small", 0.925), (r"\footnotesize", 0.85), (r"\scriptsize", 0.81))
+"""Sizes and the widths of their letters as shares of those of 10 point: smaller designs are wider."""
 KEPT_TOGETHER = 9
 """A table of more rows may break across pages."""
+LEAST_ROOM = 8
+"""Lines that must be left on a page for a long table to begin there: its head and about five rows."""
 WRAP = {"left": r"\raggedright", "right": r"\raggedleft", "centre": r"\centering"}
 LETTER = {"left": "l", "right": "r", "centre": "c"}
 
 
 @dataclass(frozen=True)
 class SetTable:
+    """``room``: lines that must be left on a page for it to begin there."""
+
     size: Latex
     latex: Latex
+    room: int
 
 
-def set_table(table: Table, speaker: Speaker) -> SetTable:
-    """The table with booktabs rules, no wider than the text."""
-    needs = [_need(table, place, speaker) for place in range(len(table.columns))]
+def set_table(table: Table, speaker: Speaker, budget: float = 1.0) -> SetTable:
+    """The table with booktabs rules, no wider than the text; ``budget`` as for ``derive.typeset.page.render``."""
+    needs = [_need(table, place, speaker) / budget for place in range(len(table.columns))]
     size, scale, widths = _plan(table.columns, needs)
     spec = "".join(_spec(column, width, scale) for column, width in zip(table.columns, widths, strict=True))
     room = [width if width is not None else ANY_WIDTH for width, need in zip(widths, needs, strict=True)]
     long = len(table.rows) > KEPT_TOGETHER
-    kind = LongTable if long else Tabular
-    fragment = kind(NoEscape(spec), width=len(table.columns), booktabs=True)
-    fragment.add_row(
-        [
-            NoEscape(rf"\strong{{{text}}}")
-            for text in _cells(tuple(c.head for c in table.columns), [ANY_WIDTH] * len(room), speaker)
-        ]
-    )
+    fragment = (LongTable if long else Tabular)(NoEscape("@{}" + spec + "@{}"), width=len(table.columns))
+    heads = _cells(tuple(column.head for column in table.columns), [ANY_WIDTH] * len(room), speaker)
+    fragment.append(NoEscape(r"\toprule"))
+    fragment.add_row([NoEscape(rf"\strong{{{text}}}") for text in heads])
+    fragment.append(NoEscape(r"\midrule"))
     if long:
         fragment.end_table_header()
-    else:
-        fragment.append(NoEscape(r"\midrule"))
-    for row in table.rows:
-        fragment.add_row([NoEscape(text) for text in _cells(row, room, speaker)])
-    return SetTable(Latex(size), Latex(fragment.dumps()))
+        # The last rule belongs to the foot: it never stands alone under a head at the top of a page.
+        fragment.append(NoEscape(r"\bottomrule"))
+        fragment.end_table_footer()
+    for place, row in enumerate(table.rows, start=1):
+        cells = _cells(row, room, speaker)
+        fragment.append(NoEscape("&".join(cells) + _ending(place, len(table.rows), long)))
+    if not long:
+        fragment.append(NoEscape(r"\bottomrule"))
+    return SetTable(Latex(size), Latex(fragment.dumps()), LEAST_ROOM if long else 0)
+
+
+def _ending(place: int, count: int, long: bool) -> str:
+    """The end of a row; neither the first nor the last two are parted by a page."""
+    return r"\\*" if long and place in (1, count - 1) else r"\\"
 
 
 def _need(table: Table, place: int, speaker: Speaker) -> float:

@@ -16,6 +16,8 @@ Vs = { signal = "voltage", between = ["in", "gnd"] }
 Q1 = { bjt = "npn", base = "in", collector = "out", emitter = "e", gm = "40 mS", rpi = "5k", ro = "100k", cmu = "2p" }
 Re = { resistor = "1k", between = ["e", "gnd"] }
 Rc = { resistor = "10k", between = ["out", "gnd"] }
+Rf = { resistor = "1M", between = ["in", "mid"] }
+Rm = { resistor = "1M", between = ["mid", "gnd"] }
 C1 = { capacitor = "1 µF", between = ["e", "gnd"] }
 L1 = { inductor = "1 mH", between = ["out", "gnd"] }
 """
@@ -80,7 +82,7 @@ def test_ratios_are_measured() -> None:
         ("beta_Q1 -> inf", ("rpi_Q1",), ()),
         ('short = ["C1", "L1"]', (), ("C1", "L1")),
         ('open = ["C1"]', ("C1",), ()),
-        ('ideal_bootstrap = "Rc"', ("Rc",), ()),
+        ('ideal_bootstrap = "Rf"', ("Rf",), ()),
     ],
 )
 def test_limits(statement: str, deleted: tuple[str, ...], contracted: tuple[str, ...]) -> None:

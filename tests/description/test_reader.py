@@ -101,7 +101,8 @@ def test_statements(buffer: Circuit) -> None:
     assert (second.relation.left, second.relation.right) == (Sym("ro_Q2"), Infinite())
     assert buffer.statements[3].short == ("Cb", "Cin")
     assert buffer.statements[4].open == ("D1",)
-    assert all(one.path == ("assume", index) for index, one in enumerate(buffer.statements))
+    keys = ("that", "that", "ideal_bootstrap", "short", "open")
+    assert [one.path for one in buffer.statements] == [("assume", index, key) for index, key in enumerate(keys)]
 
 
 def test_a_table_a_part_is_the_same_as_a_line() -> None:

@@ -61,7 +61,12 @@ PARTS = {
     ),
     "not a number": ('R3 = { resistor = nan, between = ["in", "out"] }', ["not a finite number"]),
     "infinite": ('R3 = { resistor = inf, between = ["in", "out"] }', ["not a finite number"]),
-    "zero": ('R3 = { resistor = 0, between = ["in", "out"] }', ["not greater than zero"]),
+    "zero": ('R3 = { resistor = 0, between = ["in", "out"] }', ["not greater than zero", "one node name"]),
+    "zero current": (BJT.format("ic = 0, beta = 100"), ["not greater than zero", "write its value"]),
+    "tolerance in words": (
+        'R3 = { resistor = "1k", between = ["in", "out"], tolerance = "lots" }',
+        ['"lots" is not a number', '"1 %"'],
+    ),
     "negative": ('R3 = { resistor = "-1 k", between = ["in", "out"] }', ["not greater than zero"]),
     "senseless size": ('R3 = { resistor = 1e400000000, between = ["in", "out"] }', ["sensible size"]),
     "no quotes": ('R3 = { resistor = 4.7k, between = ["in", "out"] }', ["not in quotes", "4.7 kΩ"]),
@@ -70,14 +75,33 @@ PARTS = {
         'R3 = { resistor = "1k", between = ["in", "out"], tolerance = 5 }',
         ["100 %", "1 %"],
     ),
-    "one node": ('R3 = { resistor = "1k", between = ["in"] }', ["two nodes", '["a", "b"]']),
+    "one node": ('R3 = { resistor = "1k", between = ["in"] }', ["1 node is given, and two nodes", '["a", "b"]']),
     "no nodes": ('R3 = { resistor = "1k" }', ["does not say what it joins", "between"]),
     "number for a node": ('R3 = { resistor = "1k", between = [1, "in"] }', ["1 is not a node", "quotes"]),
     "name of ground": ('R3 = { resistor = "1k", between = ["in", "GND"] }', ["GND", "gnd"]),
     "strange node": ('R3 = { resistor = "1k", between = ["in", "o ut"] }', ["o ut", "letters"]),
     "not a table": ('R3 = "1k"', ["does not say what the part is", "resistor"]),
     "name with a small letter": ('r3 = { resistor = "1k", between = ["in", "out"] }', ["r3", "R3"]),
-    "strange name": ('"R 3" = { resistor = "1k", between = ["in", "out"] }', ["R 3", "Rload"]),
+    "strange name": ('"R 3" = { resistor = "1k", between = ["in", "out"] }', ["R 3", "then at most one capital: R3"]),
+    "name with a small letter behind": ("R1b = {}", ["R1b", "digits, then at most one capital: R1B"]),
+    "name with a small letter at both ends": ("r1b = {}", ["r1b", "R1B"]),
+    "name with two letters behind": ("R1AB = {}", ["R1AB", "Q2A"]),
+    "name with a mark": ("R_load = {}", ["R_load", "Rload"]),
+    "Greek name": ("Rκ = {}", ["Rκ holds κ (Greek small letter kappa)", "plain letters"]),
+    "Greek name in quotes": ('"Rκ" = {}', ['"Rκ" holds κ (Greek small letter kappa)', "plain letters"]),
+    "Greek key": ("R3 = { κ = 1 }", ["the name κ holds κ", "plain letters"]),
+    "Greek key further on": ("R3 = { aκb.c = 1 }", ["the name aκb holds κ", "plain letters"]),
+    "Greek table": ("[pκ]", ["the name pκ holds κ", "plain letters"]),
+    "foreign node": ('R3 = { resistor = "1k", between = ["in", "öut"] }', ["öut", "ö (Latin small letter o"]),
+    "no-break space": ("R3\u00a0= {}", ["U+00A0 (no-break space)", "plain space"]),
+    "curly quotes": ('R3 = { resistor = “1k”, between = ["in", "out"] }', ["“ is a curly", "straight quotes"]),
+    "curly name": ("“R3” = {}", ["“ is a curly", "straight quotes"]),
+    "curly in a list": ('R3 = { between = ["in", ”out”] }', ["” is a curly", "straight quotes"]),
+    "single curly quotes": ('R3 = { resistor = ‘1k’, between = ["in", "out"] }', ["‘ is a curly", "straight"]),
+    "half curly": ('R3 = { resistor = "1k”, between = ["in", "out"] }', ["” is a curly", "straight quotes"]),
+    "half curly alone": ('R3 = "1k”', ["” is a curly", "straight quotes"]),
+    "curly in a comment": ("R3 = 4k7 # was “old”", ["not in quotes"]),
+    "quotes in a text": ('R3 = "a "b" c"', ["behind the end", "single quotes"]),
     "long name": ("R" * 25 + ' = { resistor = "1k", between = ["in", "out"] }', ["too long", "24"]),
     "doubled name": ('R1 = { resistor = "1k", between = ["in", "out"] }', ["R1", "twice"]),
     "doubled key": (
@@ -94,6 +118,11 @@ PARTS = {
         'R3 = { resistor = "1k", between = ["in", "R1.base"] }',
         ["R1 has no pin base", "first, second"],
     ),
+    "pin of a part in small letters": (
+        'R3 = { resistor = "1k", between = ["in", "r1.First"] }',
+        ["no part r1", "write R1.first"],
+    ),
+    "pin in capitals": ('R3 = { resistor = "1k", between = ["in", "R1.First"] }', ["no pin First", "R1.first"]),
     "pin that names itself": (
         'R3 = { resistor = "1k", between = ["R3.first", "in"] }',
         ["R3.first names itself"],
@@ -122,6 +151,10 @@ PARTS = {
     "unknown variety": (BJT.format("ic = 1e-3, beta = 100").replace("npn", "nnp"), ["nnp", '"npn" or "pnp"']),
     "unit of a ratio": (BJT.format('ic = "1 mA", beta = "100 V"'), ["volts", "pure number"]),
     "vp of an n-channel type": (JFET.format("n", "2 V"), ["negative", 'vp = "-2 V"']),
+    "id above idss": (
+        JFET.format("n", "-2 V").replace("1 mA", "15 mA"),
+        ["Q1: id is above idss", "15 mA", "reverse-biased gate carries at most idss"],
+    ),
     "vp of a p-channel type": (JFET.format("p", "-2 V"), ["positive", 'vp = "2 V"']),
     "missing pin of an op amp": ('U1 = { opamp = "ideal", plus = "in", out = "out" }', ["U1", "minus"]),
     "output on ground": (
@@ -154,13 +187,16 @@ def test_parts(case: str) -> None:
 STATEMENTS = {
     "unknown symbol": ('that = "R1 >> R3"', ["A1", "no symbol R3", "R1"]),
     "a signal": ('that = "Vs >> R1"', ["Vs is a signal"]),
+    "a Greek letter": ('that = "Rκ >> R1"', ["column 2", "κ", "plain letters"]),
+    "slashes": ('that = "R1//R2 >> R1"', ["//", "||"]),
     "units differ": ('that = "R1 >> 1"', ["R1 is in ohms", "1 is a pure number"]),
     "a difference": ('that = "R1 - R2 >> R1"', ["difference"]),
     "syntax": ('that = "R1 > R2"', ["column 4", ">>"]),
     "two relations": ('that = "R1 >> R2 >> R1"', ["two sides"]),
     "a limit of two": ('that = "R1*R2 -> 0"', ["one symbol"]),
     "a strange limit": ('that = "R1 -> 5"', ["0 or to inf"]),
-    "an equation": ('that = "R1 = R2"', ["equation"]),
+    "an equation": ('that = "R1 = R2"', ["equalities are not built yet", ">>", "equal values"]),
+    "a doubled sign": ('that = "R1 == R2"', ["equalities are not built yet", ">>", "equal values"]),
     "frequency": ('that = "1/(2*pi*f) >> R1"', ["pi"]),
     "function": ('that = "sqrt(R1) >> R2"', ["sqrt"]),
     "no symbol": ('that = "2 >> 1"', ["no symbol"]),
@@ -172,6 +208,8 @@ STATEMENTS = {
     "twice the same": ('short = ["R1", "R1"]', ["R1 is named twice"]),
     "empty list": ("open = []", ["empty"]),
     "bootstrap of a source": ('ideal_bootstrap = "Vs"', ["Vs is a signal"]),
+    "bootstrap to ground": ('ideal_bootstrap = "R2"', ["R2", "gnd", "nothing moves there"]),
+    "a part like a symbol": ('open = ["gm_Q1"]', ["no part gm_Q1"]),
 }
 
 
@@ -179,6 +217,28 @@ STATEMENTS = {
 def test_statements(case: str) -> None:
     line, fragments = STATEMENTS[case]
     check(with_statement(line), 10, fragments)
+
+
+SYMBOLS = {
+    "capacitance opened": ('open = ["Cpi_Q1"]', ["Cpi_Q1 is a symbol of Q1, not a part", 'that = "Cpi_Q1 -> 0"']),
+    "capacitance shorted": ('short = "Cpi_Q1"', ["symbol of Q1", 'that = "Cpi_Q1 -> inf"']),
+    "resistance opened": ('open = "rpi_Q1"', ["symbol of Q1", 'that = "rpi_Q1 -> inf"']),
+    "resistance shorted": ('short = "rpi_Q1"', ["symbol of Q1", 'that = "rpi_Q1 -> 0"']),
+    "transconductance opened": ('open = "gm_Q1"', ["symbol of Q1", 'that = "gm_Q1 -> 0"']),
+    "ratio opened": ('open = "beta_Q1"', ["symbol of Q1", "under that"]),
+    "not stated": ('open = "ro_Q1"', ["Q1 states no va or ro"]),
+    "bootstrap of a symbol": ('ideal_bootstrap = "rpi_Q1"', ["symbol of Q1, not a part"]),
+    "bootstrap to a rail": ('ideal_bootstrap = "R4"', ["R4", "held by the supply Vee", "nothing moves there"]),
+}
+
+
+@pytest.mark.parametrize("case", SYMBOLS)
+def test_statements_with_a_device(case: str) -> None:
+    line, fragments = SYMBOLS[case]
+    device = BJT.format('ic = "1 mA", beta = 100, cpi = "3 pF"')
+    rails = 'Vcc = { supply = "9 V", at = "vcc" }\nVee = { supply = "9 V", between = ["vcc", "top"] }'
+    more = f'{device}\n{rails}\nR4 = {{ resistor = "1k", between = ["out", "top"] }}\n'
+    check(with_statement(line).replace("\n\n", f"\n{more}\n"), 14, fragments)
 
 
 QUESTIONS = {
@@ -197,6 +257,9 @@ QUESTIONS = {
     "no width": ('impedance = { between = ["in", "in"] }', 11, ["both ends"]),
     "lifting no part": ('impedance = { at = "out", without = ["R7"] }', 11, ["no part R7"]),
     "gain of a part": ('gain = { from = "Vs", to = "out" }', 11, ["Vs is a part", "its node, in"]),
+    "gain of a node": ('gain = { from = "in", to = "Vs.first" }', 11, ["from node in to itself", "two different"]),
+    "lifting a symbol": ('impedance = { at = "out", without = ["gm_Q1"] }', 11, ["no part gm_Q1"]),
+    "pin in small letters": ('gain = { from = "in", to = "r1.second" }', 11, ["no part r1", "write R1.second"]),
     "gain from ground": ('gain = { from = "gnd", to = "out" }', 11, ["ground is zero"]),
     "driven by no signal": (
         'gain = { from = "in", to = "out", driven_by = "R1" }',
@@ -214,6 +277,29 @@ QUESTIONS = {
 def test_questions(case: str) -> None:
     line, number, fragments = QUESTIONS[case]
     check(with_question(line), number, fragments)
+
+
+NAMES = {
+    **{name: ["how assumptions are numbered", "Av"] for name in ("A1", "A12", "A007")},
+    **{name: ["meaning of its own"] for name in ("s", "w", "f", "i", "v", "pi", "inf", "sqrt")},
+    "R1": ["already that of a part"],
+    "Link1": ["already that of a part"],
+    "gm_Q1": ["already that of a symbol"],
+    "Aβ": ["β (Greek small letter beta)"],
+    "1A": ["no name for a question"],
+}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_names_of_questions(name: str) -> None:
+    parts = BJT.format("ic = 1e-3, beta = 100") + '\nLink1 = { transconductance = 1, from = ["out", "gnd"], '
+    text = with_part(parts + 'sense = ["in", "gnd"] }')
+    check(text.replace('name = "A"', f'name = "{name}"'), 9, NAMES[name])
+
+
+@pytest.mark.parametrize("name", ["A", "Av", "A1b", "A_1", "a1", "S", "in"])
+def test_names_that_questions_may_have(name: str) -> None:
+    assert read_text(DIVIDER.replace('name = "A"', f'name = "{name}"'), "d.toml").questions[0].name == name
 
 
 WHOLE = {

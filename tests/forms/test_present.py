@@ -11,6 +11,7 @@ from derive.errors import Defect
 from derive.expression.parse import parse_expression
 from derive.expression.text import write as write_text
 from derive.forms.laurent import Style
+from derive.forms.merge import merge
 from derive.forms.present import READABLE, present, style_of, write
 from derive.forms.trial import points, require_equal
 from tests.asking import Asked
@@ -57,6 +58,22 @@ def test_short_forms_are_kept(text: str) -> None:
         ("gm_Q1*rpi_Q1", "beta_Q1"),
         ("(R1*R2 + R1*R3 + R2*R3)/(R2 + R3)", "R1 + R2 || R3"),
         ("1/(1/R1 + 1/R2 + 1/R3)", "R1 || R2 || R3"),
+        # A parallel combination does not stand against one of its own branches.
+        ("R2/(R1 + R2)", "R2/(R1 + R2)"),
+        ("R2*R3/(R1*R2 + R1*R3 + R2*R3)", "(R2 || R3)/(R1 + R2 || R3)"),
+        ("gm_Q1*R1/(1 + gm_Q1*R1)", "gm_Q1*R1/(1 + gm_Q1*R1)"),
+        ("1/(1 + R1/R2 + R1/R3)", "(R2 || R3)/(R1 + R2 || R3)"),
+        # The minus sign stands in front of the whole, and a parallel combination within a small term.
+        ("1/(-1 - gm_Q1*R1)", "-1/(1 + gm_Q1*R1)"),
+        ("1/(1 + (R1 + R2)/(gm_Q1*R1*R2*R3))", "1/(1 + 1/(gm_Q1*R3*(R1 || R2)))"),
+        # The number common to all branches stands before the parallel combination.
+        (
+            "1/(1/(R1*(1 + gm_Q1*rpi_Q1)) + gm_Q1*ro_Q1/((R2 + R3)*(1 + gm_Q1*rpi_Q1)))",
+            "(1 + beta_Q1)*(R1 || ((R2 + R3)/(gm_Q1*ro_Q1)))",
+        ),
+        # First order in s: the leading value, and a time constant above and below.
+        ("(gm_Q1 - s*C1)/(1/R1 + s*(C1 + C2))", "gm_Q1*R1*(1 - s*C1/gm_Q1)/(1 + s*R1*(C1 + C2))"),
+        ("R1 + R2/(1 + s*R2*C1)", "R1 + R2/(1 + s*R2*C1)"),
     ],
 )
 def test_low_entropy(text: str, expected: str) -> None:
@@ -74,6 +91,38 @@ def test_powers_of_s_get_named_coefficients_where_they_are_long() -> None:
     assert form.named
     assert form.coefficients[0].name.name == "H_0"
     assert all(c.power >= 0 for c in form.coefficients)
+
+
+def test_letters_tell_sets_of_coefficients_apart() -> None:
+    """The same ratio under two sets of letters is two forms, whichever was asked for first."""
+    one = style()
+    wanted = ratio("(R1 + s*C1*R2*(R1 + R3) + s**2*C1*C2*R1*R2*R3)/(R1 + R2 + s*C2*R1*R3 + s**2*C1*C2*R1*R3*rpi_Q1)")
+    exact, other = present(one, wanted), present(one, wanted, letters=("K", "d", "c"))
+    if exact.named:
+        assert [c.name.name[0] for c in other.coefficients] == [
+            {"H": "K", "b": "d", "a": "c"}[c.name.name[0]] for c in exact.coefficients
+        ]
+    assert present(one, wanted) is exact
+    assert exact.named
+
+
+def test_what_is_merged_is_only_what_stands_together() -> None:
+    """R1 stands with R2 in parallel above, but alone below: nothing is merged, and the form is still equal."""
+    wanted = ratio("R1*R2*(1 + gm_Q1*R3)/((R1 + R2)*(R1 + R3))")
+    one = style()
+    inner, small = merge(one, wanted)
+    assert inner.parts == ()
+    assert small.ring.names == ("s", "gm_Q1", "R1", "R2", "R3")
+    tree = present(one, wanted).tree
+    assert tree is not None
+    require_equal(tree, wanted)
+
+
+def test_merged_symbols() -> None:
+    """Three resistances in parallel and two capacitances side by side are two symbols to the search."""
+    inner, small = merge(style(), ratio("1/(1/R1 + 1/R2 + 1/R3 + s*C1 + s*C2)"))
+    assert [write_text(expr) for _, expr in inner.parts] == ["R1 || R2 || R3", "C1 + C2"]
+    assert len(small.ring.names) == 3
 
 
 def test_what_is_too_long_is_not_printed() -> None:

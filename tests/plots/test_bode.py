@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import hashlib
+import pickle
 import re
+import shutil
 import subprocess
 import sys
 import time
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -15,7 +18,8 @@ import pytest
 from derive.document.records import Curve, Plot
 from derive.errors import Defect
 from derive.plots.bode import draw
-from derive.plots.traces import magnitude_scale, phase_scale, prepare
+from derive.plots.strip import reach_words
+from derive.plots.traces import emptiness, magnitude_scale, phase_scale, prepare
 
 GRID = tuple(float(f) for f in np.geomspace(1, 1e6, 200))
 
@@ -65,8 +69,6 @@ def test_same_bytes_in_another_process() -> None:
         "import sys, pickle, hashlib; from derive.plots.bode import draw;"
         "print(hashlib.sha256(draw(pickle.load(sys.stdin.buffer))).hexdigest())"
     )
-    import pickle
-
     digests = {hashlib.sha256(draw(BOTH)).hexdigest()}
     for seed in ("1", "2"):
         run = subprocess.run(
@@ -104,11 +106,69 @@ def test_a_wild_approximation_does_not_crush_the_exact_curve() -> None:
     assert scale.high - scale.low < (exact.max() - exact.min()) + 2 * 60
 
 
-def test_a_curve_without_samples_is_a_defect() -> None:
-    with pytest.raises(Defect):
-        draw(plot(Curve("exact", (0.0,), (1 + 0j,))))
+ZERO = Curve("exact", GRID, (0j,) * len(GRID))
+INFINITE = Curve("exact", GRID, (complex("inf"),) * len(GRID))
+NOTHING = Curve("approximate", GRID, (0j,) * len(GRID))
+
+
+def test_a_curve_that_cannot_be_drawn_is_said_to_be_so() -> None:
+    assert emptiness(plot(ZERO)) == ("exact: zero everywhere",)
+    assert emptiness(plot(INFINITE)) == ("exact: infinite everywhere",)
+    assert emptiness(plot(Curve("exact", (0.0,), (1 + 0j,)))) == ("exact: fewer than two finite values",)
+    assert emptiness(BOTH) == ()
+    for curves in ((ZERO,), (INFINITE,), (ZERO, NOTHING), (curve("exact", pole), NOTHING)):
+        assert draw(plot(*curves)).startswith(b"%PDF")
+
+
+def test_zero_and_infinite_samples_are_left_out() -> None:
+    only = prepare(CASES["zero and infinite samples"], decibels=True)[0]
+    assert only.frequency.tolist() == [1.0, 100.0]
+
+
+def test_a_plot_without_curves_is_a_defect() -> None:
     with pytest.raises(Defect):
         draw(plot())
+
+
+def test_letters_are_true_type() -> None:
+    page = draw(BOTH)
+    assert b"/FontFile2" in page
+    assert b"/Type3" not in page
+
+
+def test_nothing_but_silence_while_drawing() -> None:
+    """The library that cuts the fonts warns of their dates, which is no matter of the user's."""
+    code = "import sys, pickle; from derive.plots.bode import draw; draw(pickle.load(sys.stdin.buffer))"
+    run = subprocess.run([sys.executable, "-c", code], input=pickle.dumps(BOTH), capture_output=True, check=True,
+                         timeout=120, env={"PATH": "/usr/bin:/bin"})  # fmt: skip
+    assert (run.stdout, run.stderr) == (b"", b"")
+
+
+@pytest.mark.parametrize(("low", "high", "words"), [
+    (0.0, 19.1e3, "up to 19 kHz"),
+    (0.312, 9.87e6, "from 310 mHz to 9.9 MHz"),
+    (24.6, float("inf"), "from 25 Hz up"),
+    (0.0, float("inf"), "at all frequencies shown"),
+])  # fmt: skip
+def test_the_strip_states_the_true_limits(low: float, high: float, words: str) -> None:
+    assert reach_words(low, high) == words
+    assert draw(replace(BOTH, agree=(low, high))).startswith(b"%PDF")
+
+
+def test_all_letters_lie_on_the_page(tmp_path: Path) -> None:
+    """Also those of the last tick, where the axis ends at a decade."""
+    if shutil.which("pdftotext") is None:
+        pytest.skip("pdftotext is not on this machine")
+    grid = tuple(float(f) for f in np.geomspace(1, 1e8, 50))
+    wide = replace(BOTH, curves=(Curve("exact", grid, (1 + 0j,) * 50),), agree=(0.1, 1e9))
+    (tmp_path / "plot.pdf").write_bytes(draw(wide))
+    run = subprocess.run(["pdftotext", "-bbox", "plot.pdf", "-"], cwd=tmp_path, capture_output=True, check=True,
+                         timeout=60)  # fmt: skip
+    ends = [float(end) for end in re.findall(r'xMax="([0-9.]+)"', run.stdout.decode())]
+    starts = [float(start) for start in re.findall(r'xMin="([0-9.]+)"', run.stdout.decode())]
+    assert "MHz" in run.stdout.decode()
+    assert min(starts) >= 0
+    assert max(ends) <= 170 / 25.4 * 72
 
 
 def test_is_quick() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from derive.plots.scales import DECIBEL_STEPS, DEGREE_STEPS, frequencies, linear, logarithmic, tick_label
@@ -23,6 +23,7 @@ def test_a_linear_axis_holds_its_values(values: list[float]) -> None:
         assert 3 <= len(scale.ticks) <= 8
 
 
+@example(3.0, 5.0)
 @given(st.floats(min_value=1e-6, max_value=1e12), st.floats(min_value=1, max_value=1e9))
 def test_a_logarithmic_axis_holds_its_values(low: float, ratio: float) -> None:
     scale = logarithmic([low, low * ratio])

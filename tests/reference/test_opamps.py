@@ -115,10 +115,10 @@ def test_difference_amplifier() -> None:
         + resistor("R1", "a", "m") + resistor("R2", "m", "out", "47 kΩ") + resistor("R3", "b", "p", "20 kΩ")
         + resistor("R4", "p", "gnd", "94 kΩ") + opamp("p", "m", "out")
     )  # fmt: skip
-    asked = Asked(circuit(parts, 'A1: gain = { from = "a", to = "out" }', 'A2: gain = { from = "b", to = "out" }'))
-    assert asked.exact("A1").ratio == asked.formula("-R2/R1")
+    asked = Asked(circuit(parts, 'Aa: gain = { from = "a", to = "out" }', 'Ab: gain = { from = "b", to = "out" }'))
+    assert asked.exact("Aa").ratio == asked.formula("-R2/R1")
     assert asked.exact("A2").ratio == asked.formula("(R4/(R3 + R4))*(1 + R2/R1)")
-    one, two = (asked.exact(name).spectrum.exactly_at(Fraction(0)) for name in ("A1", "A2"))
+    one, two = (asked.exact(name).spectrum.exactly_at(Fraction(0)) for name in ("Aa", "Ab"))
     assert (one, two) == (Fraction(-47, 10), Fraction(47, 10))
 
 

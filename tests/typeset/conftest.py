@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import importlib.util
 import shutil
+import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from types import ModuleType
 
@@ -28,6 +30,20 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         for item in items:
             if item.get_closest_marker("tex"):
                 item.add_marker(pytest.mark.skip(reason="pdflatex is not on this machine"))
+
+
+def _text_of(pdf: bytes, folder: Path) -> str:
+    if shutil.which("pdftotext") is None:
+        pytest.skip("pdftotext is not on this machine")
+    (folder / "page.pdf").write_bytes(pdf)
+    run = ["pdftotext", "-layout", "page.pdf", "-"]
+    return subprocess.run(run, cwd=folder, capture_output=True, check=True, timeout=60).stdout.decode()
+
+
+@pytest.fixture(scope="session")
+def text_of() -> Callable[[bytes, Path], str]:
+    """What a reader finds in a PDF; its second argument is a folder to work in."""
+    return _text_of
 
 
 @pytest.fixture(scope="session")

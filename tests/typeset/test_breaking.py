@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 import re
 import subprocess
 from fractions import Fraction
@@ -14,6 +15,7 @@ from hypothesis import given, settings
 
 from derive.document.records import Document, Ledger, Paragraph, Row, TitleBlock
 from derive.expression.tree import (
+    ZERO,
     Call,
     Expr,
     Name,
@@ -33,6 +35,7 @@ from derive.typeset import compile_pdf, render
 from derive.typeset.breaking import fit, fit_lines, portions
 from derive.typeset.math import Setter, Style
 from derive.typeset.page import TEMPLATES
+from derive.typeset.pieces import RELATION
 from derive.typeset.spelling import Spelling
 from derive.words import Formula, Line
 
@@ -120,6 +123,16 @@ def test_a_wide_left_side_has_its_own_line() -> None:
     assert any(line.startswith(r"& \quad = ") for line in lines)
 
 
+def test_what_closes_a_long_left_side_has_room_there() -> None:
+    """A left side that fills the column but for "= 0" is broken, whatever the column's width."""
+    left = Sum((R1, R2, RLOAD, Product((GM, R1)), Quotient(R2, R1)))
+    whole = Setter(SPELLING).set(left).width
+    for width in (whole - 1, whole, whole + 1, whole + 1.9, whole + 2.5):
+        lines = fit(Line(left, "=", ZERO), width, SPELLING)
+        assert lines[-1].endswith("= 0")
+        assert (len(lines) > 1) == (width < whole + RELATION + 0.5)
+
+
 def test_portions_keep_their_columns() -> None:
     cut = portions(["A & = 1", "N_{1} & = 2", "& 3", "D & = 4"], 2)
     assert cut == [["A & = 1", "N_{1} & = 2"], [r"\hphantom{N_{1}} & 3", "D & = 4"]]
@@ -146,4 +159,36 @@ def test_nothing_runs_over(reader: ModuleType) -> None:
     )
     title = TitleBlock("Random", None, None, None, None, None, None, None, "en")
     sheet = render(Document(title, (Ledger(rows), *words), ()), reader.SYMBOLS, reader.DEVICES)
+    assert compile_pdf(sheet.tex, sheet.pictures).startswith(b"%PDF")
+
+
+@pytest.mark.tex
+def test_laws_of_all_lengths_fit_their_column() -> None:
+    """Kirchhoff's equations with long left sides, closed by "= 0" or "= i", at every length near the column's."""
+    parts: list[Expr] = [Sym(name) for name in ("R1", "R2", "Rload", "rpi_Q1")]
+    nodes = [Volt(name) for name in ("Q1.base", "n_1", "out", "gate")]
+    draw = random.Random(3)
+
+    def term() -> Expr:
+        difference = Sum((draw.choice(nodes), negate(draw.choice(nodes))))
+        inner = Sum((ONE, Product((S, R1, Sum((Sym("Cpi_Q1"), Quotient(R2, R1)))))))
+        kinds: tuple[Expr, ...] = (
+            Quotient(difference, draw.choice(parts)),
+            Product((S, Sym("Cpi_Q1"), difference)),
+            negate(Product((GM, difference))),
+            Product((Sum((Quotient(ONE, R1), Quotient(ONE, R2))), draw.choice(nodes))),
+            Quotient(draw.choice(nodes), draw.choice(parts)),
+            Product((inner, draw.choice(nodes))),
+            draw.choice(nodes),
+        )
+        return draw.choice(kinds)
+
+    def law() -> Line:
+        left = Sum(tuple(term() for _ in range(draw.randint(2, 7))))
+        return Line(left, "=", draw.choice((ZERO, Sym("i"))))
+
+    rows = tuple(Row(("law",), (law(),), ()) for _ in range(250))
+    title = TitleBlock("Random laws", None, None, None, None, None, None, None, "en")
+    symbols = ["R1", "R2", "Rload", "rpi_Q1", "Cpi_Q1", "gm_Q1", "i"]
+    sheet = render(Document(title, (Ledger(rows),), ()), symbols, ["Q1"])
     assert compile_pdf(sheet.tex, sheet.pictures).startswith(b"%PDF")

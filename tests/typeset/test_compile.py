@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import os
-import shutil
-import subprocess
+from collections.abc import Callable
 from pathlib import Path
 from types import ModuleType
 
@@ -14,14 +13,6 @@ from derive.errors import Defect, ToolMissing
 from derive.typeset import compile_pdf, render
 
 HEAD, TAIL = "\\documentclass{article}\n\\begin{document}\n", "\n\\end{document}\n"
-
-
-def text_of(pdf: bytes, folder: Path) -> str:
-    if shutil.which("pdftotext") is None:
-        pytest.skip("pdftotext is not on this machine")
-    (folder / "page.pdf").write_bytes(pdf)
-    run = ["pdftotext", "-layout", "page.pdf", "-"]
-    return subprocess.run(run, cwd=folder, capture_output=True, check=True, timeout=60).stdout.decode()
 
 
 def test_without_tex_the_tool_is_said_to_be_missing(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
@@ -44,7 +35,7 @@ def test_the_same_source_gives_the_same_bytes(
 
 
 @pytest.mark.tex
-def test_files_outside_are_not_read(tmp_path: Path) -> None:
+def test_files_outside_are_not_read(tmp_path: Path, text_of: Callable[[bytes, Path], str]) -> None:
     secret = tmp_path / "secret.txt"
     secret.write_text("tide-table-of-the-vault")
     for path in (str(secret), "/etc/passwd", "../" * 8 + "etc/passwd"):

@@ -60,7 +60,7 @@ def test_golden_row() -> None:
 
 def test_golden_blocks() -> None:
     assert body(Heading(1, ("Gain at ", Node("out_1"), " & more"))) == (
-        "\\needspace{13\\baselineskip}\n"
+        "\\Needspace{13\\baselineskip}\n"
         r"\section{\texorpdfstring{Gain at \node{out\_1} \& more}{Gain at out\_1 \& more}}"
     )
     assert body(Notice("caution", ("50 % of 60 V",))) == "\\begin{caution}\n  50 \\% of 60 V\n\\end{caution}"

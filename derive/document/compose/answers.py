@@ -13,7 +13,9 @@ import numpy as np
 
 from derive.algebra.spectrum import Spectrum
 from derive.approximate.error import HOLDS_WITHIN, grid
+from derive.circuit.records import ReturnRatio
 from derive.derivation.analysis import Analysis
+from derive.derivation.loops import sense_words
 from derive.derivation.records import Budget, Chain, Derivation, Link, Share, Step
 from derive.derivation.wording import brief, error_words, holds_words
 from derive.document.compose.assumptions import cost_table
@@ -29,7 +31,7 @@ from derive.document.records import (
     Row,
     Table,
 )
-from derive.expression.tree import Name, Product, Quotient, Sym, Volt
+from derive.expression.tree import ZERO, Name, Product, Quotient, Sym, Volt
 from derive.words import Formula, Inline, Line, Node, Reading, Words
 
 BEYOND = 10.0
@@ -45,8 +47,11 @@ def blocks(derivation: Derivation, analysis: Analysis) -> list[Block]:
     if derivation.elimination:
         found += [Heading(2, ("Elimination",)), Ledger(_rows(derivation.elimination))]
     found += [Heading(2, ("Exact answer",)), Ledger(_rows(derivation.result))]
-    found.append(Paragraph(roots_words(derivation.exact.spectrum, derivation.exact.inquiry.unit)))
+    found.append(Paragraph(roots_words(derivation.exact.spectrum)))
     found += _equivalent(derivation, analysis)
+    if isinstance(question.ask, ReturnRatio):
+        spot = float(analysis.ground.spot)
+        found.append(Paragraph(sense_words(Name(question.name), derivation.spot, spot)))
     if derivation.chain is not None:
         found += _chain(derivation.chain, derivation, analysis.ground.spot)
     if derivation.budget is not None:
@@ -85,7 +90,7 @@ def _equivalent(derivation: Derivation, analysis: Analysis) -> list[Block]:
         return []
     if not value or not frequency or not isfinite(abs(value)) or abs(value.imag) < 1e-6 * abs(value):
         return []
-    words: list[Inline] = ["At ", Reading(frequency, "Hz", 6, "stated"), " it is "]
+    words: list[Inline] = ["At ", Reading(frequency, "Hz", 6, "stated"), " it is equivalent to "]
     omega = 2 * pi * frequency
     if value.imag > 0:
         # What rises with frequency reads as a resistance with an inductance in series.
@@ -102,68 +107,57 @@ def _equivalent(derivation: Derivation, analysis: Analysis) -> list[Block]:
 
 
 def _chain(chain: Chain, derivation: Derivation, spot: Fraction) -> list[Block]:
-    rows = [_link_row(link) for link in chain.links]
+    rows = [row for link in chain.links for row in _link_rows(link, spot)]
     product = Product(tuple(link.name for link in chain.links))
     name = Name(derivation.question.name)
-    reading = Reading(derivation.spot, derivation.exact.inquiry.unit, style="magnitude")
-    rows.append(
-        Row(("the links multiply up",), (Line(name, "=", product),), (reading,), ("checked: exactly the answer above",))
-    )
+    unit = derivation.exact.inquiry.unit
+    reading = Reading(derivation.spot, unit, style="magnitude")
+    note = ("checked: exactly the answer above",)
+    rows.append(Row(("the links multiply up",), (Line(name, "=", product),), (reading,), note))
     if chain.error is not None and chain.product is not None:
-        value = chain.product.at_frequency(spot)
-        number: Words = (Reading(value, derivation.exact.inquiry.unit, style="magnitude"),)
+        number: Words = (Reading(chain.product.at_frequency(spot), unit, style="magnitude"),)
         rows.append(Row(("product of the approximate links",), (), number, error_words(chain.error), "remark"))
     return [Heading(2, ("Stage by stage",)), Ledger(tuple(rows))]
 
 
-def _link_row(link: Link) -> Row:
-    number: Words = (Reading(link.spot, "V/V", style="magnitude"),)
-    rule: Words = ("from ", Node(link.source), " to ", Node(link.to))
-    lines: list[Line] = []
-    notes: list[Inline] = []
+def _link_rows(link: Link, spot: Fraction) -> list[Row]:
+    """The exact link with its number, then the approximate one with its own."""
+    unit = link.exact.inquiry.unit
+    number: Words = (Reading(link.spot, unit, style="magnitude"),)
+    rule: Words = ("from ", Node(link.source), " to ", Node(link.to)) if link.source else ("to ", Node(link.to))
     if link.form.tree is not None and not link.form.named:
-        lines.append(Line(link.name, "=", link.form.tree))
+        rows = [Row(rule, (Line(link.name, "=", link.form.tree),), number)]
     else:
         above, below = link.exact.terms
-        notes.append(f"exact: {above} over {below} terms")
-    approximate = link.approximate_form
-    shown = approximate is not None and approximate.tree is not None and not approximate.named
-    if shown and approximate is not None and approximate.tree is not None and link.approximate is not None:
-        changed = not lines or lines[0].right != approximate.tree
-        if changed:
-            lines.append(Line(link.name if not lines else None, "≈", approximate.tree))
-            notes += ["; " if notes else "", *error_words(link.approximate.error)]
-    if not lines:
-        return Row((*rule, ": ", Formula(link.name)), (), number, tuple(notes), "remark")
-    return Row(rule, tuple(lines), number, tuple(notes), "approximate" if lines[0].sign == "≈" else "equal")
+        rows = [Row((*rule, ": ", Formula(link.name)), (), number, (f"exact: {above} over {below} terms",), "remark")]
+    form, found = link.approximate_form, link.approximate
+    if form is None or found is None or found.reduced.spectrum is None or form.tree in (None, ZERO, link.form.tree):
+        return rows
+    if form.tree is not None and not form.named:
+        value = Reading(found.reduced.spectrum.at_frequency(spot), unit, style="magnitude")
+        line = Line(link.name, "≈", form.tree)
+        rows.append(Row(("under the statements",), (line,), (value,), error_words(found.error), "approximate"))
+    return rows
 
 
 def _budget(budget: Budget, analysis: Analysis) -> list[Block]:
     columns = (
         Column(("Part",)),
         Column(("Own impedance",), "right"),
-        Column(("Far end, or control",), width=0.18),
-        Column(("follows by",), "right"),
+        Column(("Far end",), width=0.18),
+        Column(("Voltage ratio",), "right"),
         Column(("Share, real",), "right"),
-        Column(("imaginary",), "right"),
+        Column(("Share, imaginary",), "right"),
     )
     rows = tuple(_share_row(share) for share in budget.shares)
-    words: Words = (
-        "Kirchhoff at ",
-        Node(budget.node),
-        ": each part draws its own admittance times what is left of the voltage ",
-        "across it. At ",
-        Reading(float(analysis.ground.spot), "Hz", 6, "stated"),
-        ", with the shares of the port's current:",
-    )
-    law = budget.law
-    return [
-        Heading(2, ("Budget of the port",)),
-        Paragraph(words),
-        Ledger((Row(law.rule, law.lines, law.number, law.note, law.kind),)),
-        Table(columns, rows, ("The shares add to one.",)),
-        *_followers(budget),
-    ]
+    words: list[Inline] = ["Each part that touches ", Node(budget.node)]
+    words += [" draws its admittance times the voltage across it: so much as its far end does not follow. "]
+    words += ["Shares of the port's current at ", Reading(float(analysis.ground.spot), "Hz", 6, "stated")]
+    words += ["; they add to one. The voltage ratio is that of the far end to the port"]
+    if any(share.controls is not None for share in budget.shares):
+        words.append("; for a controlled source, that of its controlling voltage, and its own impedance is 1/g")
+    words.append(".")
+    return [Heading(2, ("Budget of the port",)), Paragraph(tuple(words)), Table(columns, rows), *_followers(budget)]
 
 
 def _share_row(share: Share) -> tuple[Words, ...]:
@@ -200,17 +194,19 @@ def _approximations(derivation: Derivation, analysis: Analysis) -> list[Block]:
     reduced = derivation.approximate
     if reduced is None:
         return []
+    if not any(effect.used for effect in reduced.effects):
+        return [Paragraph(("None of the statements changes this answer: it stays exact.",))]
     found: list[Block] = [Heading(2, ("Approximations, one by one",))]
     table = cost_table(derivation, analysis.ground.spot)
     if table is not None:
         words = "Each statement in turn, with what it costs alone and together with those before it:"
         found += [Paragraph((words,)), table]
-    if derivation.approximations:
-        found.append(Ledger(_rows(derivation.approximations)))
-    found += [Paragraph(remark) for remark in derivation.remarks]
     if reduced.reduced.spectrum is not None:
         together = (*error_words(reduced.error), "; ", *holds_words(reduced.error))
         found.append(Paragraph(("All statements together: ", *together, ".")))
+    found += [Paragraph(remark) for remark in derivation.remarks]
+    if derivation.approximations:
+        found.append(Ledger(_rows(derivation.approximations)))
     return found
 
 
@@ -220,14 +216,14 @@ def _plot(derivation: Derivation, analysis: Analysis) -> Plot:
     exact = derivation.exact.spectrum
     spectra = [exact]
     reduced = derivation.approximate
-    if reduced is not None and reduced.reduced.spectrum is not None:
+    approximated = reduced is not None and any(effect.used for effect in reduced.effects)
+    if reduced is not None and approximated and reduced.reduced.spectrum is not None:
         spectra.append(reduced.reduced.spectrum)
     frequencies = grid(wide, *spectra)
     curves = [_curve("exact", exact, frequencies)]
     if len(spectra) > 1:
         curves.append(_curve("approximate", spectra[1], frequencies))
-    holds = reduced.error.holds if reduced is not None else None
-    agree = None if holds is None else (max(holds[0], wide[0]), min(holds[1], wide[1]))
+    holds = reduced.error.holds if reduced is not None and approximated else None
     unit = derivation.exact.inquiry.unit
     return Plot(
         stem=f"plot-{derivation.question.name}",
@@ -236,8 +232,8 @@ def _plot(derivation: Derivation, analysis: Analysis) -> Plot:
         curves=tuple(curves),
         band=(low, high),
         spot=float(analysis.ground.spot),
-        agree=agree,
-        tolerance=HOLDS_WITHIN if reduced is not None else None,
+        agree=holds,
+        tolerance=HOLDS_WITHIN if approximated else None,
     )
 
 

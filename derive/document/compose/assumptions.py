@@ -11,7 +11,7 @@ from derive.approximate.error import Error
 from derive.approximate.records import Resolved
 from derive.derivation.analysis import Analysis
 from derive.derivation.records import Derivation
-from derive.derivation.wording import FLAT, label, percent, statement_words, verdict
+from derive.derivation.wording import FLAT, label, percent, ratio_words, statement_words, verdict
 from derive.document.records import Block, Column, Heading, Notice, Paragraph, Table
 from derive.expression.tree import Name
 from derive.words import Formula, Inline, Reading, Strong, Words
@@ -45,20 +45,23 @@ def _explained() -> Words:
 def _row(analysis: Analysis, resolved: Resolved) -> tuple[Words, ...]:
     worst = analysis.worst_alone(resolved.number)
     if resolved.ratio is not None:
-        here: Words = ("ratio ", Reading(float(resolved.ratio), "1", 3))
+        here: Words = ratio_words(resolved, analysis.network)
     elif worst is None:
         here = ("not used",)
     else:
         here = ("changes at most ", *percent(worst))
     statement = resolved.statement
-    answers = ", ".join(statement.questions) or "all"
+    answers: Words = ("all",)
+    if statement.questions:
+        names = [Formula(Name(name)) for name in statement.questions]
+        answers = tuple(piece for name in names for piece in (", ", name))[1:]
     word = verdict(resolved, worst)
     shown: Words = (Strong(word),) if word in ("false", "weak") else (word,)
     because = f"{statement.name}: " if statement.name else ""
     return (
         (label(resolved.number),),
         statement_words(statement),
-        (answers,),
+        answers,
         here,
         shown,
         (because + (statement.because or "–"),),
@@ -73,7 +76,8 @@ def warnings(analysis: Analysis) -> list[Block]:
         if word in ("weak", "false"):
             words: list[Inline] = [Strong(f"{label(resolved.number)} is {word} here"), ": "]
             words += [*statement_words(resolved.statement), *_how(analysis, resolved)]
-            words.append(". Answers that rest on it carry the error that is printed beside them.")
+            rests = is_used(analysis, resolved.number)
+            words.append(". " + ("Answers that rest on it carry their error." if rests else "No answer rests on it."))
             found.append(Notice("warning" if word == "false" else "note", tuple(words)))
     return found
 
@@ -81,7 +85,7 @@ def warnings(analysis: Analysis) -> list[Block]:
 def _how(analysis: Analysis, resolved: Resolved) -> Words:
     """The ratio of a stated ratio; for a limit the answer that it changes most, and where."""
     if resolved.ratio is not None:
-        return (", ratio ", Reading(float(resolved.ratio), "1", 3))
+        return (", ", *ratio_words(resolved, analysis.network))
     changes = [
         (effect.alone.worst, effect.alone.at, derivation.question.name)
         for derivation in analysis.derivations
@@ -91,6 +95,16 @@ def _how(analysis: Analysis, resolved: Resolved) -> Words:
     ]
     worst, at, name = max(changes)
     return ("; alone it changes ", Formula(Name(name)), " by ", *percent(worst), " at ", Reading(at, "Hz", 2))
+
+
+def is_used(analysis: Analysis, number: int) -> bool:
+    """Whether the statement changed any answer, alone or after those before it."""
+    return any(
+        effect.statement == number and (effect.used or effect.alone.worst > 0)
+        for derivation in analysis.derivations
+        if derivation.approximate
+        for effect in derivation.approximate.effects
+    )
 
 
 def any_false(analysis: Analysis) -> bool:

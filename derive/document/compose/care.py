@@ -8,11 +8,13 @@ The limits are the normal dry limits of IEC 61010-1 (60 V d.c.; from memory, as 
 from __future__ import annotations
 
 from fractions import Fraction
+from math import ceil, log10
 
 from derive.circuit.records import GROUND, Circuit
 from derive.derivation.analysis import Analysis
 from derive.document.records import Block, Heading, Notice, Paragraph
-from derive.words import Reading, Strong, Words
+from derive.expression.tree import Num, Power
+from derive.words import Formula, Reading, Strong, Words
 
 DRY_DC = Fraction(60)
 CAUTION = (
@@ -54,19 +56,20 @@ def largest_voltage(circuit: Circuit) -> Fraction:
 
 def method(analysis: Analysis, opinion: Words) -> list[Block]:
     """How the numbers came about and where they end."""
+    fets = any(part.kind == "jfet" for part in analysis.circuit.parts.values())
     return [
-        Heading(1, ("Method, limits and care",)),
+        Heading(1, ("Method and limits",)),
         Paragraph(
             (
                 Strong("Method. "),
-                "Each exact answer is a ratio of two determinants of the nodal matrix, written as the sum over the ",
+                "Each exact answer is a ratio of two determinants formed from the nodal matrix, each the sum over the ",
                 "element sets that are spanning trees of both the current and the voltage graph. Every equality on ",
                 "this sheet was evaluated on both sides at three random exact points before it was printed; every ≈ ",
                 "carries the error that was measured over the band. ",
                 *opinion,
-                " A plain nodal solution in floating point at the spot differs by at most ",
-                Reading(analysis.numeric_difference, "1", 2),
-                " of each answer.",
+                " A plain nodal solution in floating point differs from each answer by less than ",
+                Formula(Power(Num(Fraction(10)), _decade(analysis.numeric_difference))),
+                " of it.",
             )
         ),
         Paragraph(
@@ -74,7 +77,13 @@ def method(analysis: Analysis, opinion: Words) -> list[Block]:
                 Strong("Limits. "),
                 "This is small-signal algebra around one bias point. Ratings, safe operating area, large signals, ",
                 "noise and temperature are outside it. Currents and small-signal values are as stated or follow from ",
-                "what is stated by the formulas in the table of symbols; a junction FET's gate current is neglected.",
+                "what is stated by the formulas in the table of symbols.",
+                " The gate current of the junction FETs is neglected." if fets else "",
             )
         ),
     ]
+
+
+def _decade(difference: float) -> int:
+    """The power of ten above a difference; at most 1e-12, the rounding of such a solution."""
+    return max(-12, ceil(log10(difference))) if difference > 0 else -12

@@ -86,13 +86,25 @@ def _stated(part: Part) -> Words:
     words: list[Inline] = []
     for key, quantity in part.values.items():
         words.append("; " if words else "")
-        if part.kind in ("bjt", "jfet", "diode") or key in ("tolerance", "offset"):
+        if part.kind in ("bjt", "jfet", "diode"):
+            words += [Formula(Sym(stated_symbol(part, key))), " = "]
+        elif key in ("tolerance", "offset"):
             words.append(f"{key} ")
         if key == "tolerance":
             words.append(Reading(float(100 * quantity.value), "%", 6, "stated"))
         else:
             words.append(Reading(float(quantity.value), quantity.unit, 6, "stated"))
     return tuple(words) or ("–",)
+
+
+STATED = {"ic": "Ic", "id": "Id", "idss": "Idss", "vp": "Vp", "va": "VA", "cpi": "Cpi", "cmu": "Cmu", "cgs": "Cgs",
+          "cgd": "Cgd", "cj": "Cj"}  # fmt: skip
+"""Symbols of stated values whose key is spelt otherwise."""
+
+
+def stated_symbol(part: Part, key: str) -> str:
+    """The symbol of a device's stated value: ``Ic_Q2`` for ``ic``."""
+    return f"{STATED.get(key, key)}_{part.name}"
 
 
 def _symbols(circuit: Circuit, network: Network) -> Table:

@@ -9,18 +9,18 @@ from collections.abc import Sequence
 from math import pi
 
 from derive.algebra.spectrum import Spectrum
-from derive.words import Inline, Reading, Words
+from derive.expression.tree import Name
+from derive.words import Formula, Inline, Reading, Words
 
 REAL = 1e-9
 """Imaginary part beside the magnitude below which a root counts as real."""
 
 
-def roots_words(spectrum: Spectrum, unit: str) -> Words:
+def roots_words(spectrum: Spectrum) -> Words:
     """“Poles at 0.16 Hz and 390 kHz; a zero at 12 MHz.” A pair is told by its frequency and Q."""
     poles, zeros = _listed(spectrum.poles), _listed(spectrum.zeros)
-    kind = "impedance" if unit == "Ω" else "answer"
     if not poles and not zeros:
-        return (f"The {kind} does not depend on frequency.",)
+        return ("It does not depend on frequency.",)
     words: list[Inline] = []
     for name, found in (("pole", poles), ("zero", zeros)):
         plural = f"{name}s"
@@ -50,7 +50,13 @@ def _listed(roots: Sequence[complex]) -> list[tuple[list[Inline], bool]]:
             if abs(root.real) <= REAL * size:
                 pair.append(" (a pair on the imaginary axis)")
             else:
-                pair += [" (a pair with Q = ", Reading(size / (2 * abs(root.real)), "1", 3), f"{side})"]
+                pair += [
+                    " (a pair with ",
+                    Formula(Name("Q")),
+                    " = ",
+                    Reading(size / (2 * abs(root.real)), "1", 3),
+                    f"{side})",
+                ]
             found.append((pair, True))
     return found
 

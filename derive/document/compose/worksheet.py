@@ -7,14 +7,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from fractions import Fraction
+from typing import Literal
 
+from derive.circuit.records import Question, ReturnRatio
 from derive.derivation.analysis import Analysis
+from derive.derivation.analysis import Infinite as Unbounded
 from derive.derivation.records import Derivation
 from derive.derivation.wording import brief, error_words, holds_words
 from derive.document.compose import answers, assumptions, care, circuit
 from derive.document.compose.roots import unstable
 from derive.document.records import Block, Document, Heading, Ledger, Notice, Paragraph, Row, TitleBlock
 from derive.expression.tree import Infinite, Name
+from derive.forms.present import Form
 from derive.words import Formula, Line, Reading, Words
 
 
@@ -27,6 +31,8 @@ def compose(analysis: Analysis, opinion: Words, versions: Mapping[str, str]) -> 
     blocks += assumptions.blocks(analysis)
     for derivation in analysis.derivations:
         blocks += answers.blocks(derivation, analysis)
+    for found in analysis.infinite:
+        blocks += _infinite_section(found)
     blocks += care.method(analysis, opinion)
     title = TitleBlock(
         about.title, about.purpose, about.owner, about.number, about.revision, about.date, about.author,
@@ -51,33 +57,64 @@ def _unstable(analysis: Analysis) -> list[Block]:
 
 def _glance(analysis: Analysis) -> list[Block]:
     about = analysis.circuit.about
-    words: Words = (
-        "Numbers stand at ", Reading(float(about.spot), "Hz", 6, "stated"), "; the answers must hold from ",
-        Reading(float(about.band[0]), "Hz", 6, "stated"), " to ", Reading(float(about.band[1]), "Hz", 6, "stated"), ".",
-    )  # fmt: skip
-    rows = tuple(_glance_row(derivation, about.spot) for derivation in analysis.derivations)
+    band = (Reading(float(about.band[0]), "Hz", 6, "stated"), " to ", Reading(float(about.band[1]), "Hz", 6, "stated"))
+    words: Words = ("Numbers are for ", Reading(float(about.spot), "Hz", 6, "stated"), "; the band is ", *band, ".")
+    derived = {d.question.name: d for d in analysis.derivations}
+    rows = tuple(
+        _glance_row(derived[question.name], about.spot) if question.name in derived else _infinite_row(question)
+        for question in analysis.circuit.questions
+    )
     return [Heading(1, ("Answers at a glance",)), Paragraph(words), Ledger(rows)]
+
+
+def _infinite_row(question: Question) -> Row:
+    return Row(brief(question), (Line(Name(question.name), "=", Infinite()),), ("infinite",))
+
+
+def _infinite_section(found: Unbounded) -> list[Block]:
+    name = Formula(Name(found.question.name))
+    why = "Whatever the numbers, no current flows"
+    if isinstance(found.question.ask, ReturnRatio):
+        why = "Whatever the numbers, what comes back is without bound"
+    return [
+        Heading(1, (name, ": ", *brief(found.question)), found.question.name),
+        Paragraph(found.asked),
+        Paragraph((f"{why}: the answer is infinite.",)),
+    ]
 
 
 def _glance_row(derivation: Derivation, spot: Fraction) -> Row:
     name = Name(derivation.question.name)
     unit = derivation.exact.inquiry.unit
     number: Words = (Reading(derivation.spot, unit, style="magnitude"),)
-    reduced = derivation.approximate
-    form = derivation.approximate_form if reduced is not None else derivation.form
     rule: Words = brief(derivation.question)
-    note: Words = () if reduced is None else (*error_words(reduced.error), "; ", *holds_words(reduced.error))
-    if reduced is not None and reduced.reduced.spectrum is not None and reduced.error.worst > 0:
-        # The number beside an approximate form is that form's own; the exact one stands in the small print.
-        note = ("exactly ", *number, "; ", *note)
-        number = (Reading(reduced.reduced.spectrum.at_frequency(spot), unit, style="magnitude"),)
-    if reduced is not None and reduced.reduced.spectrum is None:
-        return Row(rule, (Line(name, "≈", Infinite()),), number, note, "approximate")
-    sign = "=" if reduced is None or reduced.error.worst == 0 else "≈"
-    if form is None or form.tree is None or not form.complete:
-        left = reduced.reduced.terms if reduced is not None else derivation.exact.terms
-        size: Words = (f"too long for one line ({left[0]:,} over {left[1]:,} terms); see its section",)
-        return Row((Formula(name), ", ", *rule), (), number, (*size, *(("; ", *note) if note else ())), "remark")
-    lines = [Line(name, sign, form.tree)]  # type: ignore[arg-type]
+    reduced = derivation.approximate
+    if reduced is None or not any(effect.used for effect in reduced.effects):
+        return _form_row(name, rule, "=", derivation.form, number, (), derivation.exact.terms)
+    note: Words = (*error_words(reduced.error), "; ", *holds_words(reduced.error))
+    if reduced.reduced.spectrum is None:
+        return Row(rule, (Line(name, "≈", Infinite()),), ("infinite",), ("exact answer ", *number), "approximate")
+    # The number beside an approximate form is that form's own; the exact one stands in the small print.
+    note = ("exact answer ", *number, "; ", *note)
+    number = (Reading(reduced.reduced.spectrum.at_frequency(spot), unit, style="magnitude"),)
+    return _form_row(name, rule, "≈", derivation.approximate_form, number, note, reduced.reduced.terms)
+
+
+def _form_row(
+    name: Name,
+    rule: Words,
+    sign: Literal["=", "≈"],
+    form: Form | None,
+    number: Words,
+    note: Words,
+    terms: tuple[int, int],
+) -> Row:
+    """A row with the form, or with as much of it as can be read."""
+    if form is None or form.tree is None:
+        size = f"too long to read ({terms[0]:,} over {terms[1]:,} terms)"
+        return Row((Formula(name), ", ", *rule), (), number, (size, *(("; ", *note) if note else ())), "remark")
+    lines = [Line(name, sign, form.tree)]
     lines += [Line(c.name, "=", c.tree) for c in form.coefficients if c.tree is not None]
+    if not form.complete:
+        note = ("the other coefficients are too long to read; see the section", *(("; ", *note) if note else ()))
     return Row(rule, tuple(lines), number, note, "equal" if sign == "=" else "approximate")
