@@ -37,8 +37,9 @@ class Spectrum:
             above, below = _horner(self.numerator, point), _horner(self.denominator, point)
             return mpmath.mpc("inf") if below == 0 else above / below
 
-    def at_frequency(self, frequency: Fraction) -> complex:
+    def at_frequency(self, frequency: Fraction | float) -> complex:
         """The value at s = j 2 pi f, f in Hz."""
+        frequency = Fraction(frequency)
         with mpmath.workdps(DIGITS):
             omega = 2 * mpmath.pi * mpmath.mpf(frequency.numerator) / frequency.denominator
             return complex(self.at(mpmath.mpc(0, omega)))

@@ -7,7 +7,7 @@ Must not know: LaTeX, how statements were parsed.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any, Literal
 
@@ -23,8 +23,6 @@ from derive.approximate.records import Approximate, Dropped, Effect, Generator, 
 from derive.errors import TooLarge
 
 Side = Literal["numerator", "denominator"]
-FACTORED = 80
-"""Terms up to which dropping factor by factor is tried as well."""
 CANCELS = 3
 """A sum is kept whole where the magnitudes of its remaining terms exceed the sum itself by this factor."""
 
@@ -103,66 +101,22 @@ def _pruned(inquiry: Inquiry, cone: Cone, ground: Ground) -> Ratio:
 
 
 def _drop(ratio: Ratio, cone: Cone, ground: Ground) -> Reduced:
-    """The ratio without dominated terms, sum by sum; or factor by factor where that leaves fewer.
-
-    Domination survives multiplication, so what goes from a factor may go from the product. Dropping in the
-    multiplied-out sums alone can tear a factor that numerator and denominator share.
-    """
-    found = [_drop_in_sums(ratio, cone, ground)]
-    if sum(ratio.counts) <= FACTORED:
-        by_factor = _drop_in_factors(ratio, cone, ground)
-        assert by_factor.ratio is not None
-        rest = _drop_in_sums(by_factor.ratio, cone, ground)
-        found += [by_factor, replace(rest, dropped=by_factor.dropped + rest.dropped)]
-    return min(found, key=lambda reduced: sum(reduced.terms))
-
-
-def _sides(ratio: Ratio) -> tuple[tuple[Side, Polynomial], ...]:
-    return (("numerator", ratio.above), ("denominator", ratio.below))
-
-
-def _drop_in_sums(ratio: Ratio, cone: Cone, ground: Ground) -> Reduced:
-    """Terms dropped in each power of s of the numerator and of the denominator."""
-    gathered = _Gathered()
-    sides = [_thinned(part, side, cone, ground, gathered) for part, side in _sides(ratio)]
-    return _reduced(lowest_terms(ground.ring, *sides), ground, gathered)
-
-
-def _drop_in_factors(ratio: Ratio, cone: Cone, ground: Ground) -> Reduced:
-    """Terms dropped in each power of s of every factor."""
-    gathered = _Gathered()
-    sides = []
-    for part, side in _sides(ratio):
-        constant, factors = side.factor()
-        whole = ground.ring.one * int(constant)
-        for factor, power in factors:
-            whole *= _thinned(part, factor, cone, ground, gathered) ** int(power)
-        sides.append(whole)
-    return _reduced(lowest_terms(ground.ring, *sides), ground, gathered)
-
-
-@dataclass
-class _Gathered:
-    """What went, and which sums were kept whole, while one ratio is thinned."""
-
-    dropped: list[Dropped] = field(default_factory=list)
-    whole: list[tuple[str, int]] = field(default_factory=list)
-
-
-def _thinned(part: Side, side: Polynomial, cone: Cone, ground: Ground, gathered: _Gathered) -> Polynomial:
-    kept: dict[Exponents, int] = {}
-    for power, group in enumerate(_groups(side)):
-        stays, gone, cancels = _drop_in_sum(part, power, group, cone, ground)
-        kept.update(stays)
-        gathered.dropped += gone
-        if cancels:
-            gathered.whole.append((part, power))
-    return ground.ring.polynomial(kept)
-
-
-def _reduced(result: Ratio, ground: Ground, gathered: _Gathered) -> Reduced:
-    spectrum = spectrum_of_ratio(result, ground.numbers)
-    return Reduced(result, spectrum, result.counts, tuple(gathered.dropped), tuple(gathered.whole))
+    """The ratio without dominated terms, in each power of s of the numerator and of the denominator."""
+    dropped: list[Dropped] = []
+    whole: list[tuple[str, int]] = []
+    sides: list[Polynomial] = []
+    parts: tuple[tuple[Side, Polynomial], ...] = (("numerator", ratio.above), ("denominator", ratio.below))
+    for part, side in parts:
+        kept: dict[Exponents, int] = {}
+        for power, group in enumerate(_groups(side)):
+            stays, gone, cancels = _drop_in_sum(part, power, group, cone, ground)
+            kept.update(stays)
+            dropped += gone
+            if cancels:
+                whole.append((part, power))
+        sides.append(ground.ring.polynomial(kept))
+    result = lowest_terms(ground.ring, *sides)
+    return Reduced(result, spectrum_of_ratio(result, ground.numbers), result.counts, tuple(dropped), tuple(whole))
 
 
 def _groups(side: Polynomial) -> list[dict[Exponents, int]]:

@@ -104,18 +104,20 @@ def analyse(circuit: Circuit, told: Callable[[str], None] = lambda _: None) -> A
 def _difference(derivation: Derivation, inquiry: Inquiry, ground: Ground) -> float:
     """Relative difference between the exact answer and a plain nodal solution; raises Defect when it is too large.
 
-    Taken at the spot, or at the lower end of the band where the spot is zero or a pole.
+    Taken at the spot, or at the lower end of the band where the spot is zero, a pole or a resonance without loss.
     """
     name = derivation.question.name
-    frequency = ground.spot if ground.spot else ground.band[0]
-    ours = derivation.exact.spectrum.at_frequency(frequency)
-    if not isfinite(abs(ours)):
-        frequency = ground.band[0]
+    for frequency in (ground.spot, ground.band[0]):
         ours = derivation.exact.spectrum.at_frequency(frequency)
-    try:
-        other = solve_nodal_matrix(inquiry, ground.numbers, 2j * pi * float(frequency))
-    except ArithmeticError as error:
-        raise Defect(f"{name}: {error}, where the kernel gives {ours}") from None
+        if not frequency or not isfinite(abs(ours)):
+            continue
+        try:
+            other = solve_nodal_matrix(inquiry, ground.numbers, 2j * pi * float(frequency))
+        except ArithmeticError:
+            continue
+        break
+    else:
+        raise Defect(f"{name}: the nodal equations are singular both at the spot and at the lower end of the band")
     size = max(abs(ours), abs(other.value))
     off = abs(ours - other.value)
     if off > AGREES * size and off > 10 * other.error:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from derive.algebra.spectrum import Spectrum
-from derive.answers.exact import answer
+from derive.answers.exact import answer, spectrum
 from derive.answers.inquire import inquire
 from derive.answers.records import Exact
 from derive.approximate.records import Approximate, Resolved
@@ -19,18 +19,19 @@ from derive.circuit.records import Bootstrap, Gain, Impedance, Question
 from derive.derivation.bootstrap import only_path, seen_from_near_end
 from derive.derivation.budget import budget
 from derive.derivation.chain import chain
+from derive.derivation.checks import equal
 from derive.derivation.elimination import eliminate
 from derive.derivation.kirchhoff import Equation, equations, steps
 from derive.derivation.loops import closing_step
 from derive.derivation.records import Chain, Derivation, Step
 from derive.derivation.results import approximation_steps, exact_steps
-from derive.derivation.solution import Solution
+from derive.derivation.solution import PORT_CURRENT, Solution
 from derive.derivation.wording import asked
-from derive.expression.tree import Name, Volt
+from derive.expression.tree import Name, Quotient, Volt, negate, total
 from derive.forms.laurent import Style
-from derive.forms.present import Form, present
+from derive.forms.present import APPROXIMATE, Form, present
 from derive.network.records import Network
-from derive.words import Line, Words
+from derive.words import Line, Reading, Words
 
 
 @dataclass
@@ -69,7 +70,8 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
         same_equations_as=same if same != question.name else None,
         equations=steps(solution, found) if same == question.name else (),
         elimination=_elimination(question, solution, found, sheet.style),
-        result=closing_step(solution, name, exact)
+        result=_port_step(question, solution, name, exact)
+        + closing_step(solution, name, exact)
         + exact_steps(name, exact, form, ground.numbers, spot)
         + _bootstrapped(question, solution, name),
         chain=_chain(question, solution, sheet, statements, exact),
@@ -92,6 +94,17 @@ def _elimination(question: Question, solution: Solution, found: tuple[Equation, 
     return eliminate(solution, found, style, Volt(solution.node(inquiry.above[0])))
 
 
+def _port_step(question: Question, solution: Solution, name: Name, exact: Exact) -> tuple[Step, ...]:
+    """Z = (v_plus - v_minus)/i where neither end of the port is ground; against ground it is the node's own number."""
+    ends = [solution.volt(node) for node in solution.inquiry.port]
+    if not isinstance(question.ask, Impedance) or ends[0] is None or ends[1] is None:
+        return ()
+    line = Line(name, "=", Quotient(total(ends[0], negate(ends[1])), PORT_CURRENT))
+    trials = [{**t, name: spectrum(exact.inquiry, t).exactly_at(t["s"])} for t in solution.trials]
+    reading = Reading(exact.spectrum.at_frequency(solution.spot), "Ω", style="magnitude")
+    return (equal(("across the port",), (line,), (reading,), trials),)
+
+
 def _bootstrapped(question: Question, solution: Solution, name: Name) -> tuple[Step, ...]:
     if not isinstance(question.ask, Bootstrap):
         return ()
@@ -110,7 +123,7 @@ def _chain(
 def _reduced_form(reduced: Approximate | None, style: Style) -> Form | None:
     if reduced is None or reduced.reduced.ratio is None:
         return None
-    return present(style, reduced.reduced.ratio)
+    return present(style, reduced.reduced.ratio, APPROXIMATE)
 
 
 def _approximations(

@@ -7,7 +7,7 @@ Must not know: LaTeX. Beyond three unknowns the structured forms (chain, budget)
 from __future__ import annotations
 
 from derive.algebra.ratio import Ratio, lowest_terms
-from derive.derivation.checks import equal
+from derive.derivation.checks import equal, remark
 from derive.derivation.kirchhoff import Equation, per_unit
 from derive.derivation.records import Step
 from derive.derivation.solution import PORT_CURRENT, Solution
@@ -51,7 +51,7 @@ def eliminate(solution: Solution, found: tuple[Equation, ...], style: Style, tar
         value = _solve(last, target)
         made.append(_solved(solution, style, target, value, where))
     except TooLong:
-        return ()
+        return (remark(("left out: a coefficient on the way is too long to read; the structure below says more",)),)
     return tuple(made)
 
 

@@ -15,9 +15,9 @@ from derive.approximate.records import Approximate, Dropped, Effect, Reduced, Re
 from derive.derivation.checks import approximate, equal, remark
 from derive.derivation.records import Step
 from derive.derivation.wording import error_words, label, statement_words
-from derive.expression.tree import Infinite, Name
+from derive.expression.tree import Infinite, Name, Power, S
 from derive.forms.laurent import Style
-from derive.forms.present import Coefficient, Form, present
+from derive.forms.present import APPROXIMATE, EXACT, Coefficient, Form, present
 from derive.forms.trial import points
 from derive.words import Formula, Inline, Line, Reading, Words
 
@@ -57,11 +57,12 @@ def _trials(name: Name, ratio: Ratio, form: Form) -> list[dict[Any, Fraction]]:
 
 
 def coefficient_unit(coefficient: Coefficient, unit: str) -> str:
-    """Unit of a named coefficient: the answer's for H_0 (with seconds where it is not flat), seconds for the others."""
-    base = "" if coefficient.name.name != "H_0" or unit in ("1", "V/V") else unit
+    """Unit of a named coefficient: the answer's for the leading one, times powers of seconds."""
+    leads = coefficient.name.name.endswith("_0")
+    base = "" if not leads or unit in ("1", "V/V") else unit
     power = coefficient.power
     seconds = "" if power == 0 else "s" if power == 1 else f"s^{power}"
-    if coefficient.name.name == "H_0" and power == 0:
+    if leads and power == 0:
         return unit
     return "·".join(u for u in (base, seconds) if u) or "1"
 
@@ -76,7 +77,7 @@ def _coefficient_steps(
         reading = Reading(float(coefficient.ratio.value(numbers)), coefficient_unit(coefficient, unit))
         if coefficient.tree is not None:
             line = Line(coefficient.name, "=", coefficient.tree)
-            made.append(equal((_meaning(coefficient),), (line,), (reading,), trials))
+            made.append(equal(_meaning(coefficient), (line,), (reading,), trials))
         else:
             long += [", " if long else "", Formula(coefficient.name), " = ", reading]
             long += [" (", *_sizes(coefficient.terms), ")"]
@@ -85,12 +86,13 @@ def _coefficient_steps(
     return made
 
 
-def _meaning(coefficient: Coefficient) -> str:
+def _meaning(coefficient: Coefficient) -> Words:
     letter, _, place = coefficient.name.name.partition("_")
-    if letter == "H":
-        return "leading value"
-    side = "numerator" if letter == "b" else "denominator"
-    return f"{side}, coefficient of {'s' if place == '1' else f's^{place}'}".replace("s^2", "s²").replace("s^3", "s³")
+    if place == "0":
+        return ("leading value",)
+    side = "numerator" if letter in (EXACT[1], APPROXIMATE[1]) else "denominator"
+    power = S if place == "1" else Power(S, int(place))
+    return (f"{side}, coefficient of ", Formula(power))
 
 
 def approximation_steps(
@@ -113,9 +115,22 @@ def approximation_steps(
             silent.append(effect.statement)
         made += steps
     if silent:
-        which = ", ".join(label(number) for number in silent)
+        which = _run_of(silent)
         made.insert(0, remark((f"the forms after {which} are too long to print; their costs stand above",)))
     return tuple(made)
+
+
+def _run_of(numbers: Sequence[int]) -> str:
+    """“A1 to A5, A7”: runs of three or more told by their ends."""
+    parts: list[str] = []
+    start = 0
+    for place in range(1, len(numbers) + 1):
+        if place < len(numbers) and numbers[place] == numbers[place - 1] + 1:
+            continue
+        run = [label(number) for number in numbers[start:place]]
+        parts.append(f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(run))
+        start = place
+    return ", ".join(parts)
 
 
 def _effect_steps(
@@ -136,7 +151,11 @@ def _effect_steps(
         return [approximate(rule, (Line(name, "≈", Infinite()),), infinite, effect.together.spot, note)]
     value = spot_of(reduced.spectrum)
     number: Words = (Reading(value, exact.inquiry.unit, style="magnitude"),)
-    form = present(style, reduced.ratio) if reduced.ratio is not None and (last or _brief(reduced)) else Form(None)
+    form = (
+        present(style, reduced.ratio, APPROXIMATE)
+        if reduced.ratio is not None and (last or _brief(reduced))
+        else Form(None)
+    )
     if form.tree is None or not (last or form.complete):
         # Its terms, value and costs stand in the table of costs; a form that cannot be read is not shown.
         return [remark((*rule, "; ", *_sizes(reduced.terms), " stay"), number, note)] if last else []

@@ -30,6 +30,7 @@ LEADING = 5.5
 """What a leading value times first-order factors (1 ± s τ) may cost more than another form."""
 
 Letters: TypeAlias = tuple[str, str, str]
+APPROXIMATE: Letters = ("K", "d", "c")
 EXACT: Letters = ("H", "b", "a")
 """The letters of an exact answer; those of an approximate one are told apart by whoever asks for it."""
 

@@ -12,6 +12,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, fields, replace
+from math import ceil
 from pathlib import Path
 from typing import Any
 
@@ -35,6 +36,7 @@ from derive.typeset.captions import captioned
 from derive.typeset.cutting import Abbreviations
 from derive.typeset.escape import RUN, Latex, escape, escape_plain
 from derive.typeset.mentions import spelling_of
+from derive.typeset.room import room
 from derive.typeset.tables import TEXT_WIDTH, set_table
 from derive.typeset.words import ANY_WIDTH, Speaker, text_width, wrap
 from derive.words import Reading, Words
@@ -55,8 +57,6 @@ LONGEST_RULE = 25
 """A rule with its small print of more lines than this is set across the page."""
 STEM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_\-]*\Z")
 COMMANDS = {1: "section", 2: "subsection"}
-ROOM = {1: 13, 2: 7}
-"""Lines that must be left on a page below the top of a heading, so that it never stands alone."""
 ENVIRONMENTS = {"caution": "caution", "warning": "warning", "note": "remark"}
 
 
@@ -102,10 +102,15 @@ class _Renderer:
     def __init__(self, speaker: Speaker, budget: float) -> None:
         self.speaker, self.budget, self.environment = speaker, budget, _environment()
         self.pictures: dict[str, bytes] = {}
+        self.openings: dict[int, float] = {}
+        self.lines: dict[int, float] = {}
 
     def sheet(self, document: Document) -> Sheet:
         title = document.title
-        blocks = [self.block(block) for block in document.blocks]
+        blocks = [self.block(block, place) for place, block in enumerate(document.blocks)]
+        for place, block in enumerate(document.blocks):
+            if isinstance(block, Heading):
+                blocks[place] = self.heading(block, room(document.blocks, place, self.openings, self.lines))
         tex = self.fill(
             "worksheet.tex",
             title={entry.name: self.given(getattr(title, entry.name), entry.name) for entry in fields(TitleBlock)},
@@ -127,20 +132,24 @@ class _Renderer:
     def fill(self, template: str, **values: Any) -> Latex:
         return Latex(self.environment.get_template(template).render(**values))
 
-    def block(self, block: Block) -> Latex:
+    def heading(self, heading: Heading, lines: int) -> Latex:
+        return self.fill("blocks/heading.tex", command=Latex(COMMANDS[heading.level]), room=lines,
+                         words=self.say(heading.words, ANY_WIDTH), plain=self.speaker.plain(heading.words))  # fmt: skip
+
+    def block(self, block: Block, place: int) -> Latex:
         match block:
-            case Heading(level, words, _):
-                return self.fill(
-                    "blocks/heading.tex",
-                    command=Latex(COMMANDS[level]),
-                    room=ROOM[level],
-                    words=self.say(words, ANY_WIDTH),
-                    plain=self.speaker.plain(words),
-                )
+            case Heading():
+                # Its room depends on what follows, which has to be set first.
+                return Latex("")
             case Paragraph(words):
+                self.lines[place] = ceil(text_width(words, self.speaker.spelling) / TEXT_WIDTH)
                 return self.fill("blocks/paragraph.tex", words=wrap(self.say(words, TEXT_WIDTH)))
             case Ledger(rows):
-                return self.fill("blocks/ledger.tex", rows=_kept([part for row in rows for part in self.row(row)]))
+                parted = _kept([part for row in rows for part in self.row(row)])
+                self.openings[place] = sum(
+                    row["tall"] for row in parted[:1] + [row for row in parted[1:2] if row["kept"]]
+                )
+                return self.fill("blocks/ledger.tex", rows=parted)
             case Table(_, _, caption):
                 parts = set_table(block, self.speaker, self.budget)
                 return self.fill("blocks/table.tex", caption=wrap(self.say(caption, TEXT_WIDTH)),
@@ -166,11 +175,11 @@ class _Renderer:
 
     def number(self, words: Words) -> Latex:
         """The number's cell; where label and value do not fit one line, the value begins the next."""
-        room = NUMBER * self.budget
         last = len(words) - 1
-        if len(words) < 2 or not isinstance(words[last], Reading) or text_width(words, self.speaker.spelling) <= room:
-            return self.say(words, room)
-        return Latex(rf"{self.say(words[:last], room).rstrip()}\newline {self.say(words[last:], room)}")
+        fits = text_width(words, self.speaker.spelling) <= NUMBER * self.budget
+        if len(words) < 2 or not isinstance(words[last], Reading) or fits:
+            return self.say(words, NUMBER)
+        return Latex(rf"{self.say(words[:last], NUMBER).rstrip()}\\ {self.say(words[last:], NUMBER)}")
 
     def row(self, row: Row) -> list[dict[str, Any]]:
         """A row of the ledger as the pieces of its template; a rule too long for it has its own row."""
@@ -178,8 +187,8 @@ class _Renderer:
         if row.algebra and text_width(words, self.speaker.spelling) > LONGEST_RULE * RULE:
             ahead = replace(row, algebra=(), number=(), kind="remark")
             return [*self.row(ahead), *self.row(replace(row, rule=("as said above",), note=()))]
-        room = ALGEBRA * self.budget
-        lines = fit_lines(row.algebra, room, self.speaker.spelling, self.speaker.names) if row.algebra else []
+        column = ALGEBRA * self.budget
+        lines = fit_lines(row.algebra, column, self.speaker.spelling, self.speaker.names) if row.algebra else []
         bare = not lines and not row.number
         chunks = portions(lines, LINES_TOGETHER)
         # Without algebra the rule may use that column too.

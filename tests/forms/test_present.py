@@ -98,12 +98,11 @@ def test_letters_tell_sets_of_coefficients_apart() -> None:
     one = style()
     wanted = ratio("(R1 + s*C1*R2*(R1 + R3) + s**2*C1*C2*R1*R2*R3)/(R1 + R2 + s*C2*R1*R3 + s**2*C1*C2*R1*R3*rpi_Q1)")
     exact, other = present(one, wanted), present(one, wanted, letters=("K", "d", "c"))
-    if exact.named:
-        assert [c.name.name[0] for c in other.coefficients] == [
-            {"H": "K", "b": "d", "a": "c"}[c.name.name[0]] for c in exact.coefficients
-        ]
-    assert present(one, wanted) is exact
     assert exact.named
+    letters = {"H": "K", "b": "d", "a": "c"}
+    assert [c.name.name[0] for c in other.coefficients] == [letters[c.name.name[0]] for c in exact.coefficients]
+    assert [c.ratio for c in other.coefficients] == [c.ratio for c in exact.coefficients]
+    assert present(one, wanted) is exact
 
 
 def test_what_is_merged_is_only_what_stands_together() -> None:

@@ -41,7 +41,7 @@ def test_the_interface_answers_what_the_analysis_answers(hydrophone):
 
 def test_the_record_holds_what_is_promised(record, hydrophone):
     answers = record["answers"]
-    assert list(answers) == ["A", "Zin", "Zout", "T", "boot"]
+    assert list(answers) == ["A", "Zin", "Zout", "T", "A_tap"]
     assert {answer["kind"] for answer in answers.values()} == {"gain", "impedance", "return_ratio", "bootstrap"}
     assert sum(share["share"][0] for share in answers["Zin"]["budget"]) == pytest.approx(1, abs=1e-9)
     assert sum(share["share"][1] for share in answers["Zin"]["budget"]) == pytest.approx(0, abs=1e-9)

@@ -90,22 +90,6 @@ def _falling(asked: Asked, name: str) -> None:
     assert counts == sorted(counts, reverse=True)
 
 
-def test_a_statement_does_not_spoil_a_common_factor() -> None:
-    """R3 + R4 >> R2 alone leaves R3 || R4, since numerator and denominator then share a factor. With gm ro >> gm R4
-    as well a term of the denominator's factor goes that the numerator's keeps, and fourteen terms must not come back.
-    """
-    parts = """
-Vs = { signal = "voltage", between = ["n1", "gnd"] }
-R1 = { resistor = "1.6k", between = ["n1", "gnd"] }
-R2 = { resistor = "2.2k", between = ["n2", "n1"] }
-R3 = { resistor = "10k", between = ["n3", "n2"] }
-L1 = { inductor = "6.3 mH", between = ["gnd", "n2"] }
-R4 = { resistor = "550 Ω", between = ["n3", "gnd"] }
-Q1 = { bjt = "npn", gm = "71 mS", rpi = "7.7k", ro = "27k", base = "n1", collector = "gnd", emitter = "n2" }
-"""
-    _falling(Asked(circuit(parts, ASKS[1], assume=("R3 + R4 >> R2", "gm_Q1*ro_Q1 >> gm_Q1*R4"))), "Z")
-
-
 @pytest.mark.parametrize(("mix", "seed"), CASES)
 def test_each_dropped_term_has_a_reason(mix: tuple[str, ...], seed: int) -> None:
     """The term that stays over the one that goes is the product of the stated ratios to the recorded powers."""

@@ -117,7 +117,7 @@ def test_difference_amplifier() -> None:
     )  # fmt: skip
     asked = Asked(circuit(parts, 'Aa: gain = { from = "a", to = "out" }', 'Ab: gain = { from = "b", to = "out" }'))
     assert asked.exact("Aa").ratio == asked.formula("-R2/R1")
-    assert asked.exact("A2").ratio == asked.formula("(R4/(R3 + R4))*(1 + R2/R1)")
+    assert asked.exact("Ab").ratio == asked.formula("(R4/(R3 + R4))*(1 + R2/R1)")
     one, two = (asked.exact(name).spectrum.exactly_at(Fraction(0)) for name in ("Aa", "Ab"))
     assert (one, two) == (Fraction(-47, 10), Fraction(47, 10))
 

@@ -17,6 +17,7 @@ from derive.typeset import Sheet, compile_pdf, render, typeset
 from derive.typeset import sheet as sheets
 from derive.typeset.compile import TooWide
 from derive.typeset.pieces import Piece
+from derive.typeset.room import room
 from derive.words import Formula, Line, Reading, Words
 
 TITLE = TitleBlock("Tide gauge input (invented)", None, None, None, None, None, None, None, "en")
@@ -130,7 +131,7 @@ def test_a_number_that_does_not_fit_beside_its_label_begins_a_line() -> None:
     label = Formula(Quotient(Volt("out"), Volt("src")))
     assert number((label, " = ", Reading(0.99, "V/V", 3))) == r"$v_{\mathrm{out}}/v_{\mathrm{src}}$ = $0.990$"
     long = number((label, " = ", Reading(6.014e3 * complex(0.6, 0.8), "Ω", 4, "magnitude")))
-    assert re.fullmatch(r"\$v_.*\$ =\\newline\s\$6.014.*\$", long)
+    assert re.fullmatch(r"\$v_.*\$ =\\\\\s\$6.014.*\$", long)
 
 
 @pytest.mark.parametrize("count", [0, 1, 3])
@@ -149,3 +150,19 @@ def test_neither_the_first_nor_the_last_row_of_a_ledger_is_alone() -> None:
     kept = [re.findall(r"\\keptrowtrue\n[^{]*\{[^\n]*\n *(row [0-9])", render(document(Ledger(rows)), SYMBOLS).tex)
             for rows in (short, short[:2], short[:1], tall)]  # fmt: skip
     assert kept == [["row 1", "row 4"], ["row 1"], [], []]
+
+
+def test_a_heading_asks_for_room_up_to_the_first_rows_of_what_follows() -> None:
+    """A section followed by words, a subsection and a tall first row needs all of that; at most half a page."""
+    blocks = (
+        Heading(1, ("Gain",)),
+        Paragraph(("Few words.",)),
+        Heading(2, ("Laws",)),
+        Ledger(()),
+        Heading(2, ("End",)),
+    )
+    rooms = [room(blocks, place, {3: 12.0}, {1: 1.0}) for place in (0, 2, 4)]
+    assert rooms[0] >= 4 + 1 + 3 + 12
+    assert 3 + 12 <= rooms[1] < rooms[0]
+    assert rooms[2] == 7
+    assert room(blocks, 0, {3: 500.0}, {1: 1.0}) == 32

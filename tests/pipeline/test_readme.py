@@ -1,0 +1,41 @@
+"""The README's examples work as they stand."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+import derive
+
+README = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
+
+
+def blocks(language: str) -> list[str]:
+    return re.findall(rf"```{language}\n(.*?)```", README, re.DOTALL)
+
+
+def test_the_job_is_told_in_the_first_paragraph() -> None:
+    first = README.split("\n\n")[1]
+    assert "circuit" in first
+    assert "worksheet" in first
+
+
+@pytest.mark.tex
+def test_the_description_makes_a_worksheet() -> None:
+    (text,) = blocks("toml")
+    sheet = derive.make(derive.read_text(text, "readme.toml"))
+    assert not sheet.something_false
+    assert {v.outcome for v in sheet.second_opinion} == {"confirmed"}
+    assert sheet.files["worksheet.pdf"].startswith(b"%PDF")
+
+
+def test_the_python_example_names_what_exists() -> None:
+    (text,) = blocks("python")
+    names = re.search(r"from derive import (.*)", text)
+    assert names is not None
+    for name in names.group(1).split(", "):
+        assert callable(getattr(derive, name))
+    exact = derive.answer(derive.read(Path(__file__).parents[2] / "worked" / "harbour_hydrophone.toml"), "Zin")
+    assert abs(exact.spectrum.at_frequency(1e3)) == pytest.approx(39.24e6, rel=1e-3)
