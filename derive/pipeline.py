@@ -19,7 +19,7 @@ from derive.errors import Defect, ToolMissing
 from derive.opinion.second import Pending, Verdict, start
 from derive.publish import publish
 from derive.record import record
-from derive.typeset import Sheet, compile_pdf, render
+from derive.typeset import Sheet, render, typeset
 from derive.versions import versions
 from derive.words import Words
 
@@ -55,9 +55,8 @@ def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told
     analysis = analyse(circuit, lambda name: told(f"deriving {name}"))
     known = versions()
     expected = [Verdict(d.question.name, "confirmed") for d in analysis.derivations] if pending else []
-    told("composing the page")
-    sheet = _render(analysis, opinion_words(expected), known)
-    document_pdf, missing = _typeset(sheet, pdf, told)
+    told("composing and typesetting the page")
+    page = _page(analysis, opinion_words(expected), known, pdf)
     verdicts: list[Verdict] = []
     if pending:
         told("waiting for the second opinion")
@@ -65,17 +64,16 @@ def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told
         verdicts = pending.collect(spectra, SECOND_OPINION_SECONDS)
         _require_no_disagreement(verdicts)
         if opinion_words(verdicts) != opinion_words(expected):
-            sheet = _render(analysis, opinion_words(verdicts), known)
-            document_pdf, missing = _typeset(sheet, pdf, told)
-    files = {"worksheet.tex": sheet.tex.encode(), **sheet.pictures}
-    if document_pdf is not None:
-        files["worksheet.pdf"] = document_pdf
+            page = _page(analysis, opinion_words(verdicts), known, pdf)
+    files = {"worksheet.tex": page.sheet.tex.encode(), **page.sheet.pictures}
+    if page.pdf is not None:
+        files["worksheet.pdf"] = page.pdf
     text = json.dumps(
         {**record(analysis, known), "second_opinion": {v.name: v.outcome for v in verdicts}},
         indent=1, ensure_ascii=False, allow_nan=False,
     )  # fmt: skip
     files["record.json"] = text.encode() + b"\n"
-    return Worksheet(analysis, files, any_false(analysis), tuple(verdicts), missing)
+    return Worksheet(analysis, files, any_false(analysis), tuple(verdicts), page.missing)
 
 
 def write(worksheet: Worksheet, folder: Path) -> None:
@@ -107,17 +105,22 @@ def _require_no_disagreement(verdicts: list[Verdict]) -> None:
         raise Defect("the second opinion disagrees: " + "; ".join(f"{v.name}: {v.why}" for v in wrong))
 
 
-def _render(analysis: Analysis, opinion: Words, known: dict[str, str]) -> Sheet:
+@dataclass(frozen=True)
+class _Page:
+    sheet: Sheet
+    pdf: bytes | None
+    missing: str | None
+
+
+def _page(analysis: Analysis, opinion: Words, known: dict[str, str], pdf: bool) -> _Page:
+    """The page set, as PDF where that is wanted and TeX is there."""
     document = compose(analysis, opinion, known)
+    symbols = analysis.network.symbols
     devices = [p.name for p in analysis.circuit.parts.values() if p.kind in ("bjt", "jfet", "diode", "opamp")]
-    return render(document, analysis.network.symbols, devices)
-
-
-def _typeset(sheet: Sheet, pdf: bool, told: Told) -> tuple[bytes | None, str | None]:
-    if not pdf:
-        return None, None
-    told("typesetting")
-    try:
-        return compile_pdf(sheet.tex, sheet.pictures), None
-    except ToolMissing as error:
-        return None, str(error)
+    missing = None
+    if pdf:
+        try:
+            return _Page(*typeset(document, symbols, devices), None)
+        except ToolMissing as error:
+            missing = str(error)
+    return _Page(render(document, symbols, devices), None, missing)
