@@ -162,6 +162,7 @@ def _steps(derivation: Derivation) -> tuple[Step, ...]:
         *derivation.equations,
         *derivation.elimination,
         *derivation.result,
+        *derivation.corners,
         *law,
         *derivation.approximations,
     )

@@ -6,14 +6,16 @@ Must not know: how the lines came about.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 from typing import Any, Literal
+
+import mpmath
 
 from derive.derivation.records import Step
 from derive.errors import Defect
 from derive.expression.text import write
-from derive.expression.tree import Infinite, evaluate
+from derive.expression.tree import Expr, Infinite, evaluate
 from derive.words import Line, Words
 
 EXACT = "equal at three random exact points"
@@ -39,6 +41,26 @@ def equal(
             if line.sign != "=" or left != right:
                 raise Defect(f"a step does not hold: {_text(line)}")
     return Step(rule, lines, number, EXACT, note, kind)
+
+
+def to_fifty_digits(
+    tree: Expr, formula: Callable[[list[Any]], Any], trials: Sequence[tuple[Mapping[str, Fraction], list[Fraction]]]
+) -> None:
+    """Raises Defect unless a tree with roots has the formula's value at every trial, to fifty digits.
+
+    Each trial holds the numbers of the tree's symbols and the exact arguments of the formula.
+    """
+    with mpmath.workdps(60):
+        for point, arguments in trials:
+            values = {name: _long(value) for name, value in point.items()}
+            found = evaluate(tree, {**values, "pi": +mpmath.pi}, {"sqrt": mpmath.sqrt}, _long)
+            wanted = formula([_long(argument) for argument in arguments])
+            if abs(found - wanted) > abs(wanted) * mpmath.mpf(10) ** -50:
+                raise Defect(f"a step does not hold: {write(tree)}")
+
+
+def _long(value: Fraction) -> Any:
+    return mpmath.mpf(value.numerator) / value.denominator
 
 
 def approximate(rule: Words, lines: tuple[Line, ...], number: Words, error: float, note: Words) -> Step:

@@ -20,6 +20,7 @@ from derive.derivation.bootstrap import only_path, seen_from_near_end
 from derive.derivation.budget import budget
 from derive.derivation.chain import chain
 from derive.derivation.checks import equal
+from derive.derivation.corners import corner_steps
 from derive.derivation.elimination import eliminate
 from derive.derivation.kirchhoff import Equation, equations, steps
 from derive.derivation.loops import closing_step
@@ -74,6 +75,7 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
         + closing_step(solution, name, exact)
         + exact_steps(name, exact, form, ground.numbers, spot)
         + _bootstrapped(question, solution, name),
+        corners=_corners(exact, reduced, sheet),
         chain=_chain(question, solution, sheet, statements, exact),
         budget=budget(solution, sheet.style) if isinstance(question.ask, Impedance) else None,
         approximate=reduced,
@@ -110,6 +112,14 @@ def _bootstrapped(question: Question, solution: Solution, name: Name) -> tuple[S
         return ()
     element = next((e for e in solution.inquiry.network.elements if e.owner == question.ask.part), None)
     return seen_from_near_end(solution, name, element, question.ask.near) if element is not None else ()
+
+
+def _corners(exact: Exact, reduced: Approximate | None, sheet: Sheet) -> tuple[Step, ...]:
+    numbers = sheet.ground.numbers
+    found = corner_steps(sheet.style, exact.ratio, numbers) if exact.ratio is not None else ()
+    if found or reduced is None or reduced.reduced.ratio is None:
+        return found
+    return corner_steps(sheet.style, reduced.reduced.ratio, numbers, reduced.error.worst)
 
 
 def _chain(

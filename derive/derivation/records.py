@@ -101,6 +101,8 @@ class Derivation:
     equations: tuple[Step, ...]
     elimination: tuple[Step, ...]
     result: tuple[Step, ...]
+    corners: tuple[Step, ...]
+    """Corner frequencies, f_0 and Q as formulas: of the exact answer, else of the approximate one."""
     chain: Chain | None
     budget: Budget | None
     approximate: Approximate | None

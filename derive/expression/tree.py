@@ -136,9 +136,15 @@ def symbols(expr: Expr) -> frozenset[str]:
     return frozenset(part.name for part in walk(expr) if isinstance(part, Sym))
 
 
-def evaluate(expr: Expr, values: Mapping[Any, Any], functions: Mapping[str, Callable[[Any], Any]] | None = None) -> Any:
+def evaluate(
+    expr: Expr,
+    values: Mapping[Any, Any],
+    functions: Mapping[str, Callable[[Any], Any]] | None = None,
+    number: Callable[[Fraction], Any] | None = None,
+) -> Any:
     """The value of an expression in whatever arithmetic the values have (Fraction, complex, mpmath).
 
+    ``number`` turns the numbers in the expression into that arithmetic where they do not mix with Fractions.
     ``values`` maps the name of each ``Sym`` to its number, and each ``Volt`` or ``Name`` to its own.
     Exact for Fractions without functions. Raises KeyError for a symbol without a value and
     ZeroDivisionError where a denominator vanishes.
@@ -148,7 +154,7 @@ def evaluate(expr: Expr, values: Mapping[Any, Any], functions: Mapping[str, Call
     """
     match expr:
         case Num(value):
-            return value
+            return value if number is None else number(value)
         case Sym(name):
             return values[name]
         case Volt() | Name():
@@ -156,27 +162,27 @@ def evaluate(expr: Expr, values: Mapping[Any, Any], functions: Mapping[str, Call
         case Sum(terms):
             total: Any = 0
             for term in terms:
-                total = total + evaluate(term, values, functions)
+                total = total + evaluate(term, values, functions, number)
             return total
         case Product(factors):
             product: Any = 1
             for factor in factors:
-                product = product * evaluate(factor, values, functions)
+                product = product * evaluate(factor, values, functions, number)
             return product
         case Quotient(above, below):
-            return evaluate(above, values, functions) / _divisor(evaluate(below, values, functions))
+            return evaluate(above, values, functions, number) / _divisor(evaluate(below, values, functions, number))
         case Power(base, exponent):
-            value = evaluate(base, values, functions)
+            value = evaluate(base, values, functions, number)
             return (_divisor(value) ** exponent) if exponent < 0 else value**exponent
         case Parallel(branches):
             admittance: Any = 0
             for branch in branches:
-                admittance = admittance + 1 / _divisor(evaluate(branch, values, functions))
+                admittance = admittance + 1 / _divisor(evaluate(branch, values, functions, number))
             return 1 / _divisor(admittance)
         case Call(function, argument):
             if functions is None or function not in functions:
                 raise KeyError(function)
-            return functions[function](evaluate(argument, values, functions))
+            return functions[function](evaluate(argument, values, functions, number))
         case Infinite():
             raise ZeroDivisionError("infinite")
 

@@ -48,6 +48,8 @@ def blocks(derivation: Derivation, analysis: Analysis) -> list[Block]:
         found += [Heading(2, ("Elimination",)), Ledger(_rows(derivation.elimination))]
     found += [Heading(2, ("Exact answer",)), Ledger(_rows(derivation.result))]
     found.append(Paragraph(roots_words(derivation.exact.spectrum)))
+    if derivation.corners and derivation.corners[0].kind != "approximate":
+        found.append(Ledger(_rows(derivation.corners)))
     found += _equivalent(derivation, analysis)
     if isinstance(question.ask, ReturnRatio):
         spot = float(analysis.ground.spot)
@@ -205,8 +207,9 @@ def _approximations(derivation: Derivation, analysis: Analysis) -> list[Block]:
         together = (*error_words(reduced.error), "; ", *holds_words(reduced.error))
         found.append(Paragraph(("All statements together: ", *together, ".")))
     found += [Paragraph(remark) for remark in derivation.remarks]
+    corners = derivation.corners if derivation.corners and derivation.corners[0].kind == "approximate" else ()
     if derivation.approximations:
-        found.append(Ledger(_rows(derivation.approximations)))
+        found.append(Ledger(_rows(derivation.approximations + corners)))
     return found
 
 

@@ -21,6 +21,9 @@ from derive.expression.tree import Infinite, Name
 from derive.forms.present import Form
 from derive.words import Formula, Line, Reading, Words
 
+FEW = 2
+"""Named coefficients up to which all are shown among the answers at a glance."""
+
 
 def compose(analysis: Analysis, opinion: Words, versions: Mapping[str, str]) -> Document:
     """The document of a worksheet."""
@@ -114,7 +117,9 @@ def _form_row(
         size = f"too long to read ({terms[0]:,} over {terms[1]:,} terms)"
         return Row((Formula(name), ", ", *rule), (), number, (size, *(("; ", *note) if note else ())), "remark")
     lines = [Line(name, sign, form.tree)]
-    lines += [Line(c.name, "=", c.tree) for c in form.coefficients if c.tree is not None]
-    if not form.complete:
-        note = ("the other coefficients are too long to read; see the section", *(("; ", *note) if note else ()))
+    # The leading value is what a reader looks for; a longer list of coefficients is left to the section.
+    shown = [c for c in form.coefficients if c.tree is not None and (c.power == 0 or len(form.coefficients) <= FEW)]
+    lines += [Line(c.name, "=", c.tree) for c in shown if c.tree is not None]
+    if len(shown) < len(form.coefficients):
+        note = ("the other coefficients stand in its section", *(("; ", *note) if note else ()))
     return Row(rule, tuple(lines), number, note, "equal" if sign == "=" else "approximate")

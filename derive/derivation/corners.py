@@ -1,0 +1,130 @@
+"""Corner frequencies, f_0 and Q as formulas, for answers of first and second order in s.
+
+Enters: a ratio, its style, the numbers. Leaves: steps, checked to fifty digits. Must not know: LaTeX.
+
+1 + a_1 s has its corner at f = 1/(2 pi a_1); 1 + a_1 s + a_2 s^2 has f_0 = 1/(2 pi sqrt(a_2)) and
+Q = sqrt(a_2)/a_1 (M. E. Van Valkenburg, "Analog Filter Design", 1982, chapter 5; from memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import Any, Literal
+
+import mpmath
+
+from derive.algebra.ratio import Ratio, lowest_terms
+from derive.derivation.checks import approximate, to_fifty_digits
+from derive.derivation.records import Step
+from derive.expression.tree import ONE, Call, Expr, Name, Num, Quotient, Sym, product, quotient
+from derive.forms.laurent import Style
+from derive.forms.present import write
+from derive.forms.trial import points
+from derive.words import Line, Reading, Words
+
+SHORT = 14.0
+"""Cost above which a coefficient makes no readable corner."""
+TWO_PI = (Num(Fraction(2)), Sym("pi"))
+
+
+def corner_steps(
+    style: Style, ratio: Ratio, numbers: Mapping[str, Fraction], error: float | None = None
+) -> tuple[Step, ...]:
+    """The corners of the denominator, then of the numerator; nothing for what is too long to read.
+
+    ``error``: the measured error of an approximate answer, whose corners are then told as approximate.
+    """
+    made: list[Step] = []
+    for side, polynomial, letter in (("pole", ratio.below, ""), ("zero", ratio.above, "z")):
+        coefficients = style.ring.by_powers_of_s(polynomial)
+        while coefficients and coefficients[0].is_zero():
+            coefficients.pop(0)
+        if len(coefficients) in (2, 3):
+            parts = [lowest_terms(style.ring, c, coefficients[0]) for c in coefficients[1:]]
+            if len(parts) == 1 and parts[0].value(numbers) < 0:
+                parts = [lowest_terms(style.ring, -coefficients[1], coefficients[0])]
+                side += ", in the right half plane"
+            made += _steps(style, side, letter, parts, numbers, error)
+    return tuple(made)
+
+
+def _steps(
+    style: Style, side: str, letter: str, parts: list[Ratio], numbers: Mapping[str, Fraction], error: float | None
+) -> list[Step]:
+    trees = [write(style, part, SHORT) for part in parts]
+    values = [part.value(numbers) for part in parts]
+    if any(tree is None for tree in trees) or values[-1] <= 0:
+        return []
+    first, last = trees[0], trees[-1]
+    assert first is not None
+    assert last is not None
+    if len(parts) == 1:
+        tree = _inverse(product(*TWO_PI), first)
+        return [_step((f"its {side}",), Name(f"f_{letter or 'p'}"), tree, _corner, parts, numbers, "Hz", error)]
+    root = Call("sqrt", last)
+    name = Name(f"f_0{letter}")
+    made = [
+        _step(
+            (f"frequency of the {side}s",),
+            name,
+            Quotient(ONE, product(*TWO_PI, root)),
+            _centre,
+            parts,
+            numbers,
+            "Hz",
+            error,
+        )
+    ]
+    if values[0] > 0:
+        quality = Name(f"Q_{letter}" if letter else "Q")
+        made.append(_step(("their quality factor",), quality, _over(root, first), _quality, parts, numbers, "1", error))
+    return made
+
+
+def _inverse(outside: Expr, tree: Expr) -> Expr:
+    if isinstance(tree, Quotient):
+        return Quotient(tree.below, product(outside, tree.above))
+    return Quotient(ONE, product(outside, tree))
+
+
+def _over(above: Expr, below: Expr) -> Expr:
+    if isinstance(below, Quotient):
+        return quotient(product(above, below.below), below.above)
+    return Quotient(above, below)
+
+
+def _corner(values: list[Any]) -> Any:
+    return 1 / (2 * mpmath.pi * values[0])
+
+
+def _centre(values: list[Any]) -> Any:
+    return 1 / (2 * mpmath.pi * mpmath.sqrt(values[1]))
+
+
+def _quality(values: list[Any]) -> Any:
+    return mpmath.sqrt(values[1]) / values[0]
+
+
+def _step(
+    rule: Words,
+    name: Name,
+    tree: Expr,
+    formula: Any,
+    parts: list[Ratio],
+    numbers: Mapping[str, Fraction],
+    unit: str,
+    error: float | None,
+) -> Step:
+    """The step, checked: the tree has the value of the formula at random points and at the circuit's own numbers."""
+    ring = parts[0].ring
+    trials = [(point, [part.value(point) for part in parts]) for point in points(ring.names)]
+    to_fifty_digits(tree, formula, trials)
+    with mpmath.workdps(50):
+        value = float(formula([mpmath.mpf(v.numerator) / v.denominator for v in (p.value(numbers) for p in parts)]))
+    reading = Reading(value, unit)
+    sign: Literal["=", "≈"] = "=" if error is None else "≈"
+    line = Line(name, sign, tree)
+    if error is None:
+        return Step(rule, (line,), (reading,), "equal to fifty digits at three random points")
+    return approximate(rule, (line,), (reading,), error, ())
