@@ -67,9 +67,9 @@ def method(analysis: Analysis, opinion: Words) -> list[Block]:
                 "this sheet was evaluated on both sides at three random exact points before it was printed; every ≈ ",
                 "carries the error that was measured over the band. ",
                 *opinion,
-                " A plain nodal solution in floating point differs from each answer by less than ",
-                Formula(Power(Num(Fraction(10)), _decade(analysis.numeric_difference))),
-                " of it.",
+                " A plain nodal solution in floating point differs from each answer by less than one part in ",
+                Formula(Power(Num(Fraction(10)), -_decade(analysis.numeric_difference))),
+                ".",
             )
         ),
         Paragraph(
