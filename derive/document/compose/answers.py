@@ -13,7 +13,7 @@ import numpy as np
 
 from derive.algebra.spectrum import Spectrum
 from derive.approximate.error import HOLDS_WITHIN, grid
-from derive.circuit.records import ReturnRatio
+from derive.circuit.records import Impedance, ReturnRatio
 from derive.derivation.analysis import Analysis
 from derive.derivation.loops import sense_words
 from derive.derivation.records import Budget, Chain, Derivation, Link, Share, Step
@@ -88,7 +88,7 @@ def _equations(derivation: Derivation) -> list[Block]:
 def _equivalent(derivation: Derivation, analysis: Analysis) -> list[Block]:
     """An impedance at the spot as a resistance with an inductance in series or a capacitance in parallel."""
     value, frequency = derivation.spot, float(analysis.ground.spot)
-    if derivation.exact.inquiry.unit != "Ω" or derivation.exact.inquiry.excitation != "current":
+    if not isinstance(derivation.question.ask, Impedance):
         return []
     if not value or not frequency or not isfinite(abs(value)) or abs(value.imag) < 1e-6 * abs(value):
         return []
@@ -116,7 +116,8 @@ def _chain(chain: Chain, derivation: Derivation, spot: Fraction) -> list[Block]:
     reading = Reading(derivation.spot, unit, style="magnitude")
     note = ("checked: exactly the answer above",)
     rows.append(Row(("the links multiply up",), (Line(name, "=", product),), (reading,), note))
-    if chain.error is not None and chain.product is not None:
+    changed = any(effect.used for link in chain.links if link.approximate for effect in link.approximate.effects)
+    if changed and chain.error is not None and chain.product is not None:
         number: Words = (Reading(chain.product.at_frequency(spot), unit, style="magnitude"),)
         rows.append(Row(("product of the approximate links",), (), number, error_words(chain.error), "remark"))
     return [Heading(2, ("Stage by stage",)), Ledger(tuple(rows))]

@@ -32,10 +32,13 @@ def compose(analysis: Analysis, opinion: Words, versions: Mapping[str, str]) -> 
     blocks += _glance(analysis)
     blocks += circuit.blocks(analysis.circuit, analysis.network)
     blocks += assumptions.blocks(analysis)
-    for derivation in analysis.derivations:
-        blocks += answers.blocks(derivation, analysis)
-    for found in analysis.infinite:
-        blocks += _infinite_section(found)
+    derived = {d.question.name: d for d in analysis.derivations}
+    infinite = {found.question.name: found for found in analysis.infinite}
+    for question in analysis.circuit.questions:
+        if question.name in derived:
+            blocks += answers.blocks(derived[question.name], analysis)
+        else:
+            blocks += _infinite_section(infinite[question.name])
     blocks += care.method(analysis, opinion)
     title = TitleBlock(
         about.title, about.purpose, about.owner, about.number, about.revision, about.date, about.author,
