@@ -104,6 +104,10 @@ def _one(path: Path, folder: Path, pdf: bool, opinion: bool) -> int:
         kind = "a check inside the program failed, so nothing was written: " if isinstance(error, Defect) else ""
         _complain(f"{path}: {kind}{error}" if isinstance(error, Defect) else str(error))
         return error.exit_status
+    except Exception as error:
+        # What nobody foresaw is a defect too: it must not pass for "done, a statement is false".
+        _complain(f"{path}: a fault of this program, so nothing was written: {type(error).__name__}: {error}")
+        return Defect.exit_status
     return _report(sheet, folder)
 
 

@@ -7,7 +7,7 @@ Must not know: LaTeX, files. The format is described in DEVELOPERS.md.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import isinf
+from math import isfinite, isinf
 from typing import Any
 
 from derive.algebra.convert import monomial_tree, polynomial_tree
@@ -209,8 +209,9 @@ def _budget(budget: Budget) -> list[dict[str, Any]]:
     ]
 
 
-def _pair(value: complex) -> list[float]:
-    return [value.real, value.imag]
+def _pair(value: complex) -> list[float] | None:
+    """Real and imaginary part; None for a value that is infinite (a pole at the spot)."""
+    return [value.real, value.imag] if isfinite(value.real) and isfinite(value.imag) else None
 
 
 def _finite(value: float | None) -> float | None:

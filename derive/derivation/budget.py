@@ -70,15 +70,15 @@ def _share(solution: Solution, style: Style, element: Element, node: str, port: 
     far = solution.node(element.current[1 if leaving else 0])
     current = _current(solution, element) * (1 if leaving else -1)
     own = _own_impedance(element, solution.numbers[element.name], 2 * pi * float(solution.spot))
-    ground = inquiry.network.ground
     if element.controlled:
         controls = sum(
             sign * solution.spots.get(solution.node(n), 0.0) for n, sign in zip(element.voltage, (1, -1), strict=True)
         )
         return Share(element.owner, element.name, far, own, None, complex(controls) / port, current, None)
-    if far == ground:
+    other = solution.node(inquiry.port[1])
+    if far == other:
         return Share(element.owner, element.name, far, own, 0j, None, current, None)
-    follows = solution.ratio((far, ground), inquiry.port)
+    follows = solution.ratio((far, other), inquiry.port)
     at_spot = follows.spectrum.at_frequency(solution.spot)
     form = present(style, follows.ratio) if follows.ratio is not None and sum(follows.ratio.counts) <= SHORT else None
     return Share(element.owner, element.name, far, own, at_spot, None, current, form)

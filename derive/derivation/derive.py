@@ -119,7 +119,7 @@ def _corners(exact: Exact, reduced: Approximate | None, sheet: Sheet) -> tuple[S
     found = corner_steps(sheet.style, exact.ratio, numbers) if exact.ratio is not None else ()
     if found or reduced is None or reduced.reduced.ratio is None:
         return found
-    return corner_steps(sheet.style, reduced.reduced.ratio, numbers, reduced.error.worst)
+    return corner_steps(sheet.style, reduced.reduced.ratio, numbers, exact.spectrum)
 
 
 def _chain(

@@ -34,13 +34,14 @@ def closing_step(solution: Solution, name: Name, exact: Exact) -> tuple[Step, ..
     return (equal(("what comes back",), (line,), (reading,), trials),)
 
 
-def sense_words(name: Name, value: complex, spot: float) -> Words:
+def sense_words(name: Name, of: str, value: complex, spot: float) -> Words:
     """Whether the loop reduces or raises at the spot, by |1 + T|."""
-    size = abs(1 + value)
+    size, source = abs(1 + value), Formula(Sym(of))
     amount: Words = ("At ", Reading(spot, "Hz", 6, "stated"), ", ", Formula(Call("abs", total(ONE, name))), " = ")
     amount = (*amount, Reading(size, "1"))
     if abs(size - 1) < INDIFFERENT:
         return (*amount, ": this source lies in no loop that matters.")
+    around: Words = ("the feedback around ", source, " is ")
     if size > 1:
-        return (*amount, ", above one: the feedback is negative and reduces by this factor.")
-    return (*amount, ", below one: the feedback is positive and raises by the inverse of this factor.")
+        return (*amount, ", above one: ", *around, "negative, and weakens the effect of a change of it so much.")
+    return (*amount, ", below one: ", *around, "positive, and strengthens the effect of a change of it.")

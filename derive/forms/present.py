@@ -173,7 +173,7 @@ def _by_powers(style: Style, ratio: Ratio, above: list[Polynomial], below: list[
                 parts.append(product(coefficient, S if power == 1 else Power(S, power)))
         return total(*parts)
 
-    lead = name(f"{letters[0]}_0", above[first_above], below[first_below], first_below - first_above)
+    lead = name(f"{letters[0]}_0", above[first_above], below[first_below], first_above - first_below)
     shift = first_above - first_below
     step: Expr = ONE if shift == 0 else S if abs(shift) == 1 else Power(S, abs(shift))
     upper = product(lead, step if shift > 0 else ONE, series(letters[1], above, first_above))

@@ -30,7 +30,7 @@ def draw_strip(axes: Any, plot: Plot, reach: Scale) -> None:
     axes.axis("off")
     axes.axhline(0.5, color=HAIR, linewidth=0.5, zorder=0)
     place, side = 0.5, "center"
-    words = f"nowhere within {limit} of the exact answer"
+    words = f"not within {limit} at the spot"
     if plot.agree is not None:
         low, high = (_share(reach, edge) for edge in plot.agree)
         _bar(axes, low, high)

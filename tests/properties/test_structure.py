@@ -87,6 +87,8 @@ def test_budgets_add_up(mix: tuple[str, ...], seed: int, name: str) -> None:
         assert share.share == pytest.approx(sign * admittance(branch, s) * sensed, rel=1e-7, abs=1e-9)
         if share.follows is not None:
             far = branch.current[1] if sign == 1 else branch.current[0]
-            assert share.follows == pytest.approx(volts[far] / across, rel=1e-7, abs=1e-9)
+            assert share.follows == pytest.approx((volts[far] - volts[port[1]]) / across, rel=1e-7, abs=1e-9)
+            own = admittance(branch, s) * across * (1 - share.follows)
+            assert share.share == pytest.approx(own, rel=1e-6, abs=1e-8), "y (1 - A) v"
         if share.controls is not None:
             assert share.controls == pytest.approx(sensed / across, rel=1e-7, abs=1e-9)

@@ -13,11 +13,11 @@ import numpy as np
 
 from derive.algebra.spectrum import Spectrum
 from derive.approximate.error import HOLDS_WITHIN, grid
-from derive.circuit.records import Impedance, ReturnRatio
+from derive.circuit.records import Bootstrap, Impedance, ReturnRatio
 from derive.derivation.analysis import Analysis
 from derive.derivation.loops import sense_words
 from derive.derivation.records import Budget, Chain, Derivation, Link, Share, Step
-from derive.derivation.wording import brief, error_words, holds_words
+from derive.derivation.wording import brief, error_words, holds_words, percent
 from derive.document.compose.assumptions import cost_table
 from derive.document.compose.roots import roots_words
 from derive.document.records import (
@@ -31,7 +31,7 @@ from derive.document.records import (
     Row,
     Table,
 )
-from derive.expression.tree import ZERO, Name, Product, Quotient, Sym, Volt
+from derive.expression.tree import ONE, ZERO, Name, Product, Quotient, Sym, Volt, negate, total
 from derive.words import Formula, Inline, Line, Node, Reading, Words
 
 BEYOND = 10.0
@@ -48,12 +48,15 @@ def blocks(derivation: Derivation, analysis: Analysis) -> list[Block]:
         found += [Heading(2, ("Elimination",)), Ledger(_rows(derivation.elimination))]
     found += [Heading(2, ("Exact answer",)), Ledger(_rows(derivation.result))]
     found.append(Paragraph(roots_words(derivation.exact.spectrum)))
+    if isinstance(question.ask, Impedance) and not any(derivation.exact.spectrum.numerator):
+        held = "It is zero whatever the numbers: zeroed signal voltages or an ideal op amp hold both ends of the port."
+        found.append(Paragraph((held,)))
     if derivation.corners and derivation.corners[0].kind != "approximate":
         found.append(Ledger(_rows(derivation.corners)))
     found += _equivalent(derivation, analysis)
     if isinstance(question.ask, ReturnRatio):
         spot = float(analysis.ground.spot)
-        found.append(Paragraph(sense_words(Name(question.name), derivation.spot, spot)))
+        found.append(Paragraph(sense_words(Name(question.name), question.ask.of, derivation.spot, spot)))
     if derivation.chain is not None:
         found += _chain(derivation.chain, derivation, analysis.ground.spot)
     if derivation.budget is not None:
@@ -208,10 +211,26 @@ def _approximations(derivation: Derivation, analysis: Analysis) -> list[Block]:
         together = (*error_words(reduced.error), "; ", *holds_words(reduced.error))
         found.append(Paragraph(("All statements together: ", *together, ".")))
     found += [Paragraph(remark) for remark in derivation.remarks]
+    found += _bought(derivation, analysis)
     corners = derivation.corners if derivation.corners and derivation.corners[0].kind == "approximate" else ()
     if derivation.approximations:
         found.append(Ledger(_rows(derivation.approximations + corners)))
     return found
+
+
+def _bought(derivation: Derivation, analysis: Analysis) -> list[Block]:
+    """For a bootstrap: 1/(1 - A) exact and approximate, since the error of A itself says little about it."""
+    reduced = derivation.approximate
+    if not isinstance(derivation.question.ask, Bootstrap) or reduced is None or reduced.reduced.spectrum is None:
+        return []
+    left = [1 - derivation.spot, 1 - reduced.reduced.spectrum.at_frequency(analysis.ground.spot)]
+    if not all(left):
+        return []
+    factor = Formula(Quotient(ONE, total(ONE, negate(Name(derivation.question.name)))))
+    exact, other = (Reading(1 / value, "1", style="magnitude") for value in left)
+    words: Words = ("What the bootstrap buys, ", factor, ", is ", exact, ", and ", other, " by the approximate form: ")
+    error = abs(left[0] / left[1] - 1)
+    return [Paragraph((*words, "an error of ", *percent(error), ", since it rests on a small difference."))]
 
 
 def _plot(derivation: Derivation, analysis: Analysis) -> Plot:

@@ -121,7 +121,11 @@ def _form_row(
         return Row((Formula(name), ", ", *rule), (), number, (size, *(("; ", *note) if note else ())), "remark")
     lines = [Line(name, sign, form.tree)]
     # The leading value is what a reader looks for; a longer list of coefficients is left to the section.
-    shown = [c for c in form.coefficients if c.tree is not None and (c.power == 0 or len(form.coefficients) <= FEW)]
+    shown = [
+        c
+        for c in form.coefficients
+        if c.tree is not None and (c.name.name.endswith("_0") or len(form.coefficients) <= FEW)
+    ]
     lines += [Line(c.name, "=", c.tree) for c in shown if c.tree is not None]
     if len(shown) < len(form.coefficients):
         note = ("the other coefficients stand in its section", *(("; ", *note) if note else ()))
