@@ -80,7 +80,10 @@ def _share(solution: Solution, style: Style, element: Element, node: str, port: 
         return Share(element.owner, element.name, far, own, 0j, None, current, None)
     follows = solution.ratio((far, other), inquiry.port)
     at_spot = follows.spectrum.at_frequency(solution.spot)
-    form = present(style, follows.ratio) if follows.ratio is not None and sum(follows.ratio.counts) <= SHORT else None
+    short = follows.ratio is not None and sum(follows.ratio.counts) <= SHORT
+    # The formula is written for a port against ground, where the ratio is that of two node voltages.
+    grounded = other == inquiry.network.ground
+    form = present(style, follows.ratio) if short and grounded and follows.ratio is not None else None
     return Share(element.owner, element.name, far, own, at_spot, None, current, form)
 
 

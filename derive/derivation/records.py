@@ -62,7 +62,8 @@ class Chain:
 
 @dataclass(frozen=True)
 class Share:
-    """What one element draws at a port. ``follows``: V(far end)/V(port), both against the port's second node; None for a controlled source.
+    """What one element draws at a port. ``follows``: V(far end)/V(port), both against the port's second
+    node; None for a controlled source.
 
     ``own``: its own impedance at the spot in ohms (1/g for a controlled source); ``share``: its part of the
     port's current; ``controls``: the controlling voltage over the port's, for a controlled source.
