@@ -51,7 +51,9 @@ def eliminate(solution: Solution, found: tuple[Equation, ...], style: Style, tar
         value = _solve(last, target)
         made.append(_solved(solution, style, target, value, where))
     except TooLong:
-        return (remark(("left out: a coefficient on the way is too long to read; the structure below says more",)),)
+        # What can be read is shown; a coefficient of dozens of terms would hide it.
+        start = "from here on" if made else "left out:"
+        made.append(remark((f"{start} a coefficient is too long to read; the structure below says more",)))
     return tuple(made)
 
 
