@@ -32,9 +32,9 @@ def answer(circuit: Circuit, name: str) -> Exact:
     >>> answer(circuit, "A").spectrum.at_frequency(circuit.about.spot)
     (0.25+0j)
     """
-    network, ground, _, _ = prepare(circuit)
+    prepared = prepare(circuit)
     question = next((q for q in circuit.questions if q.name == name), None)
     if question is None:
         raise KeyError(name)
     with placed(circuit, question):
-        return solve(inquire(question, network), ground.numbers, ground.ring)
+        return solve(inquire(question, prepared.network), prepared.ground.numbers, prepared.ground.ring)

@@ -22,7 +22,7 @@ PREFIXES = {-15: "f", -12: "p", -9: "n", -6: "µ", -3: "m", 0: "", 3: "k", 6: "M
 RATIOS = frozenset({"1", "V/V", "A/A", ""})
 LINEAR = frozenset({"dB", "°", "°C", "K", "dec", "%"})
 """Units that never take a prefix."""
-PREFIXED = re.compile(r"(Ω|S|F|H|V|A|s|Hz|W|J|C|V/√Hz|A/√Hz)(?![\^²³⁻\w])")
+PREFIXED = re.compile(r"(Ω|S|F|H|V|A|s|Hz|W|J|C|eV|V/√Hz|A/√Hz)(?![\^²³⁻\w])")
 """A unit takes a prefix if its first factor is one of these to the power one."""
 POWER = re.compile(r"\^(-?[0-9]+)")
 THIN, MINUS, INFINITY = "\u2009", "\u2212", "∞"

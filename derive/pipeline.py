@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from derive.circuit.records import Circuit
-from derive.derivation.analyse import analyse, inquiries, prepare
+from derive.derivation.analyse import derive_all, inquiries, prepare
 from derive.derivation.analysis import Analysis
 from derive.document.compose import compose
 from derive.document.compose.assumptions import any_false
@@ -48,11 +48,12 @@ def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told
     expectation that it confirms; a disagreement stops everything, and if it is not available the page is set
     again and says so.
     """
+    told("finding the bias point")
+    prepared = prepare(circuit)
     pending: Pending | None = None
     if opinion:
-        network, ground, _, _ = prepare(circuit)
-        pending = start(inquiries(circuit, network), ground.numbers)
-    analysis = analyse(circuit, lambda name: told(f"deriving {name}"))
+        pending = start(inquiries(prepared), prepared.ground.numbers)
+    analysis = derive_all(prepared, lambda name: told(f"deriving {name}"))
     known = versions()
     expected = [Verdict(d.question.name, "confirmed") for d in analysis.derivations] if pending else []
     told("composing and typesetting the page")
@@ -116,7 +117,7 @@ def _page(analysis: Analysis, opinion: Words, known: dict[str, str], pdf: bool) 
     """The page set, as PDF where that is wanted and TeX is there."""
     document = compose(analysis, opinion, known)
     symbols = analysis.network.symbols
-    devices = [p.name for p in analysis.circuit.parts.values() if p.kind in ("bjt", "jfet", "diode", "opamp")]
+    devices = [p.name for p in analysis.circuit.parts.values() if p.kind in ("bjt", "jfet", "mosfet", "diode", "opamp")]
     missing = None
     if pdf:
         try:

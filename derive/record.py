@@ -22,6 +22,8 @@ from derive.derivation.records import Budget, Chain, Derivation, Step
 from derive.derivation.wording import label, verdict
 from derive.expression.text import write
 from derive.expression.tree import quotient
+from derive.network.records import Symbol
+from derive.record_bias import bias_record
 from derive.spoken import spoken, spoken_formula
 from derive.words import Line
 
@@ -45,14 +47,19 @@ def record(analysis: Analysis, versions: Mapping[str, str]) -> dict[str, Any]:
         },
         "response": {node: _pair(value) for node, value in (analysis.response or {}).items()},
         "feedback": {x.of: {"return_ratio": _pair(x.return_ratio), "sense": x.sense} for x in analysis.loops},
-        "symbols": {
-            name: {"value": float(symbol.value), "unit": symbol.unit, "stated": symbol.formula is None}
-            for name, symbol in analysis.network.symbols.items()
-        },
+        "bias": bias_record(analysis.bias),
+        "symbols": {name: _symbol(symbol) for name, symbol in analysis.network.symbols.items()},
         "assumptions": [_assumption(analysis, s.number) for s in analysis.statements],
         "versions": dict(versions),
         "sha256": circuit.source.sha256,
     }
+
+
+def _symbol(symbol: Symbol) -> dict[str, Any]:
+    """``origin``: stated, assumed, solved at the bias point, converted from a data sheet; or computed by a formula."""
+    stated = symbol.formula is None and symbol.origin == "stated"
+    origin = symbol.origin if symbol.formula is None else "computed"
+    return {"value": float(symbol.value), "unit": symbol.unit, "stated": stated, "origin": origin}
 
 
 def _assumption(analysis: Analysis, number: int) -> dict[str, Any]:

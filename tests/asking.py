@@ -36,19 +36,19 @@ class Asked:
 
     @property
     def network(self):
-        return self.prepared[0]
+        return self.prepared.network
 
     @property
     def ground(self):
-        return self.prepared[1]
+        return self.prepared.ground
 
     @property
     def style(self):
-        return self.prepared[2]
+        return self.prepared.style
 
     @property
     def statements(self) -> tuple[Resolved, ...]:
-        return self.prepared[3]
+        return self.prepared.statements
 
     @cached_property
     def inquiries(self) -> dict[str, Inquiry]:

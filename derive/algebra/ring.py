@@ -3,9 +3,10 @@
 Enters: symbol names, elements, a diagram. Leaves: polynomials of python-flint.
 Must not know: numbers of the symbols, questions, LaTeX.
 
-A resistance stands for an admittance 1/R and an inductance for 1/(sL); all polynomials are cleared of these
-denominators by the product of all resistances and sL of the network, so that a deleted resistor contributes
-R and a contracted one 1. Numerator and denominator of an answer are cleared alike, and the factor cancels.
+A resistance stands for an admittance 1/R, an inductance for 1/(sL) and the gain of an op amp for 1/a; all
+polynomials are cleared of these denominators by the product of all resistances, sL and gains of the network, so that
+a deleted resistor contributes R and a contracted one 1. Numerator and denominator of an answer are cleared alike,
+and the factor cancels.
 """
 
 from __future__ import annotations
@@ -71,9 +72,9 @@ class Ring:
             return self.one, self.one
         symbol = self.generator(element.name)
         match element.law:
-            case "resistance":
+            case "resistance" | "ratio":
                 return self.one, symbol
-            case "capacitance":
+            case "capacitance" | "delay":
                 return symbol * self.generator("s"), self.one
             case "inductance":
                 return self.one, symbol * self.generator("s")

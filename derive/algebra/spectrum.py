@@ -124,9 +124,9 @@ def _polynomial(diagram: Diagram, elements: Mapping[str, Element], numbers: Mapp
         element = elements[name]
         number = rational(numbers[name]) if element.law != "unity" else flint.fmpq(1)
         match element.law:
-            case "resistance":
+            case "resistance" | "ratio":
                 pair = (one, flint.fmpq_poly([number]))
-            case "capacitance":
+            case "capacitance" | "delay":
                 pair = (flint.fmpq_poly([0, number]), one)
             case "inductance":
                 pair = (one, flint.fmpq_poly([0, number]))

@@ -72,9 +72,11 @@ def return_ratio(name: str, network: Network, of: str) -> Inquiry:
     try:
         element = network.element(of)
     except KeyError:
+        if of in network.missing:
+            raise Unanswerable(f"{of} is not in the network: {network.missing[of]}") from None
         raise Unanswerable(f"{of} acts on nothing here: both of its ends are on one node") from None
     rest = zeroed(network.delete(of), network.drives)
-    return Inquiry(name, rest, "current", element.current, element.voltage, None, of, "1")
+    return Inquiry(name, rest, "current", element.current, element.voltage, None, element.symbol, "1")
 
 
 def zeroed(network: Network, drives: tuple[Drive, ...]) -> Network:

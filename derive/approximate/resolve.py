@@ -15,7 +15,7 @@ from derive.approximate.cone import Cone
 from derive.approximate.records import Generator, Limit, Resolved
 from derive.circuit.records import Statement
 from derive.errors import DeriveError, ExpressionError
-from derive.expression.tree import Infinite, Num, Quotient, Relation, Sym
+from derive.expression.tree import Infinite, Num, Quotient, Relation, Sym, symbols
 from derive.network.records import Network
 
 VARIABLES = {"s", "w", "f", "pi"}
@@ -74,6 +74,10 @@ def _generators(statement: Statement, relation: Relation, network: Network, ring
     larger, smaller = relation.left, relation.right
     if relation.op == "<<":
         larger, smaller = smaller, larger
+    for name in sorted(symbols(larger) | symbols(smaller)):
+        if name in network.missing:
+            what = f"{name} is not in the network: {network.missing[name]}"
+            raise Misstated(statement, what, "leave the statement out, or change the bias")
     try:
         ratio = ratio_of(Quotient(larger, smaller), ring)
     except ExpressionError as error:
@@ -123,7 +127,7 @@ def _arrow(statement: Statement, relation: Relation, network: Network) -> Limit:
         name = "rpi_" + name.removeprefix("beta_")
     if name not in {e.name for e in network.elements}:
         return Limit(statement.number, (), ())
-    conducts = network.element(name).law in ("conductance", "capacitance")
+    conducts = network.element(name).law in ("conductance", "capacitance", "delay", "unity")
     if conducts == to_infinity:
         # A larger admittance joins its ends; beta -> inf is rpi -> inf, which takes the other branch.
         return Limit(statement.number, (), (name,))

@@ -10,6 +10,7 @@ from pathlib import PurePath
 from typing import TYPE_CHECKING
 
 from derive.circuit.checks import check_nodes, check_parts
+from derive.circuit.near import resolve_near
 from derive.circuit.nets import pins_of
 from derive.circuit.questions import build_questions
 from derive.circuit.records import About, Circuit, Part
@@ -31,6 +32,8 @@ def build_circuit(description: Description) -> Circuit:
             part.values,
             part.path,
             part.mains,
+            part.tolerances,
+            part.together,
         )
         for name, part in description.parts.items()
     }
@@ -38,7 +41,8 @@ def build_circuit(description: Description) -> Circuit:
     nodes = tuple(dict.fromkeys(node for part in parts.values() for node in part.pins.values()))
     questions = build_questions(description, parts)
     statements = build_statements(description, parts, questions)
-    circuit = Circuit(_about(description), parts, nodes, questions, statements, source)
+    near = resolve_near(description, nodes)
+    circuit = Circuit(_about(description), parts, nodes, questions, statements, source, near)
     check_nodes(circuit)
     return circuit
 
@@ -47,4 +51,6 @@ def _about(description: Description) -> About:
     """What the author says of the sheet; without a title it bears the name of the file."""
     said = description.about
     fields = {name: getattr(said, name) for name in type(said).model_fields}
-    return About(**{**fields, "title": said.title or PurePath(description.source.name).stem or "Circuit"})
+    title = said.title or PurePath(description.source.name).stem or "Circuit"
+    temperature, temperatures = said.temperature
+    return About(**{**fields, "title": title, "temperature": temperature, "temperatures": temperatures})

@@ -6,7 +6,8 @@ Must not know: values, equations.
 An admittance has the same edge in both graphs; a controlled source has its output in the graph of currents
 and what it senses in that of voltages. An ideal voltage is an edge of both that every tree must hold
 (``rigid``); an ideal op amp holds its inputs together in the graph of voltages, and drives its output in
-the graph of currents.
+the graph of currents. The output of an op amp of finite gain is a voltage against ground that follows from
+what it senses: an edge to ground that every tree of both graphs must hold.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
+from derive.circuit.parts import is_finite
 from derive.circuit.records import GROUND, Part
 from derive.circuit.symbols import symbols_of
 
@@ -55,6 +57,7 @@ class Union:
         return one != other
 
 
+_FET_ADMITTANCES = (("ro", "drain", "source"), ("Cgs", "gate", "source"), ("Cgd", "gate", "drain"))
 # Admittances of devices: the symbol's quantity and the pins between which it stands.
 _ADMITTANCES = {
     "bjt": (
@@ -63,13 +66,15 @@ _ADMITTANCES = {
         ("Cpi", "base", "emitter"),
         ("Cmu", "base", "collector"),
     ),
-    "jfet": (("ro", "drain", "source"), ("Cgs", "gate", "source"), ("Cgd", "gate", "drain")),
+    "jfet": _FET_ADMITTANCES,
+    "mosfet": _FET_ADMITTANCES,
     "diode": (("rd", "anode", "cathode"), ("Cj", "anode", "cathode")),
 }
 # Controlled sources: the pins of the output, the pins that are sensed.
 _SOURCES = {
     "bjt": (("collector", "emitter"), ("base", "emitter")),
     "jfet": (("drain", "source"), ("gate", "source")),
+    "mosfet": (("drain", "source"), ("gate", "source")),
     "transconductance": (("first", "second"), ("sense_first", "sense_second")),
 }
 
@@ -112,14 +117,15 @@ def _add(graphs: Graphs, part: Part) -> None:
         graphs.rigid_current.append(edge("first", "second"))
         graphs.rigid_voltage.append(edge("first", "second"))
     elif part.kind == "opamp":
-        graphs.rigid_current.append(Edge(part.name, pins["out"], GROUND))
-        graphs.rigid_voltage.append(edge("plus", "minus"))
+        output = Edge(part.name, pins["out"], GROUND)
+        graphs.rigid_current.append(output)
+        graphs.rigid_voltage.append(output if is_finite(part) else edge("plus", "minus"))
     elif part.kind in ("resistor", "capacitor", "inductor"):
         graphs.current.append(edge("first", "second"))
         graphs.voltage.append(edge("first", "second"))
     if part.kind in _SOURCES:
-        output, sensed = _SOURCES[part.kind]
-        graphs.current.append(edge(*output))
+        driven, sensed = _SOURCES[part.kind]
+        graphs.current.append(edge(*driven))
         graphs.voltage.append(edge(*sensed))
     present = symbols_of(part)
     for quantity, first, second in _ADMITTANCES.get(part.kind, ()):

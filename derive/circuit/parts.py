@@ -8,145 +8,120 @@ Must not know: TOML, equations.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 
-
-@dataclass(frozen=True)
-class Value:
-    """A stated value: its key in a part's line, its unit in SI, and its allowed sign.
-
-    ``name`` is the key under which Part.values holds it; ``sign`` is ``positive``, ``any`` or ``fraction``
-    (from zero to less than one).
-    """
-
-    key: str
-    unit: str
-    sign: str = "positive"
-    name: str = ""
-
-    @property
-    def record_name(self) -> str:
-        return self.name or self.key
-
-
-@dataclass(frozen=True)
-class Ends:
-    """How pins are written: a key with one node, or a key with a pair of nodes."""
-
-    key: str
-    pins: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class Way:
-    """One way to state a device: keys that it needs, keys that it may have besides."""
-
-    needs: tuple[str, ...]
-    may_have: tuple[str, ...] = ()
-
-    @property
-    def keys(self) -> frozenset[str]:
-        return frozenset(self.needs) | frozenset(self.may_have)
-
-
-@dataclass(frozen=True)
-class Kind:
-    """A kind of part.
-
-    ``head`` is the value that the kind's own key states (``resistor = "4.7 kΩ"``); where it is None, the
-    key states one of ``varieties``. ``alternatives``: other ways to write all pins (a supply ``at`` a
-    node). ``shared`` values go with any of the ``ways``; with several ways, a part uses exactly one.
-    ``later`` has the keys that are known and not built, with the words to refuse them.
-    """
-
-    name: str
-    ends: tuple[Ends, ...]
-    head: Value | None = None
-    varieties: tuple[str, ...] = ()
-    alternatives: tuple[Ends, ...] = ()
-    values: tuple[Value, ...] = ()
-    shared: tuple[str, ...] = ()
-    ways: tuple[Way, ...] = ()
-    later: tuple[tuple[str, str], ...] = ()
-
-    @property
-    def pins(self) -> tuple[str, ...]:
-        return tuple(pin for ends in self.ends for pin in ends.pins)
-
-    @property
-    def is_two_terminal(self) -> bool:
-        return self.pins == ("first", "second")
+from derive.circuit.kinds import Condition, Ends, Kind, Value, groups, way
+from derive.circuit.records import Part
 
 
 def _pins(*names: str) -> tuple[Ends, ...]:
     return tuple(Ends(name, (name,)) for name in names)
 
 
-def _passive(name: str, quantity: str, unit: str) -> Kind:
-    tolerance = Value("tolerance", "1", "fraction")
-    return Kind(name, _BETWEEN, Value(name, unit, name=quantity), values=(tolerance,), shared=("tolerance",))
-
-
 _BETWEEN = (Ends("between", ("first", "second")),)
-_UNSOLVED = "the operating point is not solved yet"
-_INFINITE = 'an op amp of finite gain and bandwidth is not built yet: only opamp = "ideal"'
+_TOLERANCE = Value("tolerance", "1", "fraction")
+_RATING = Value("rating", "W")
+_NO_RATING = (("rating", "a rating is the power that a part may take up: of a resistor, a diode or a transistor"),)
+_CHANNELS = ("n-channel", "p-channel")
+_FET_CAPACITANCES = tuple(Value(key, "F") for key in ("cgs", "ciss", "cgd", "crss"))
+_FET_SHARED = groups("cgs or ciss, cgd or crss, rating")
+
+
+def _passive(name: str, quantity: str, unit: str, *more: Value) -> Kind:
+    """A two-terminal part; what takes up no direct power has no rating in watts."""
+    values = (_TOLERANCE, *more)
+    shared = tuple((value.key,) for value in values)
+    later = () if _RATING in more else _NO_RATING
+    return Kind(name, _BETWEEN, Value(name, unit, name=quantity), values=values, shared=shared, later=later)
+
 
 _KINDS = (
-    _passive("resistor", "resistance", "Ω"),
+    _passive("resistor", "resistance", "Ω", _RATING),
     _passive("capacitor", "capacitance", "F"),
     _passive("inductor", "inductance", "H"),
     Kind(
         "diode",
         _pins("anode", "cathode"),
         varieties=("silicon", "germanium", "schottky", "zener", "led"),
-        values=(Value("rd", "Ω"), Value("cj", "F")),
-        shared=("cj",),
-        ways=(Way(("rd",)),),
-        later=tuple((key, f"{_UNSOLVED}: state rd") for key in ("is", "n", "id")),
+        values=(
+            *(Value("id", "A"), Value("is", "A"), Value("vf", "V", at=Condition("A", "0.7 V at 10 mA"))),
+            *(Value("n", "1", "count"), Value("rd", "Ω"), Value("cj", "F"), _RATING),
+        ),
+        shared=groups("cj, rating"),
+        ways=(way("", "id, is or vf, n"), way("rd")),
+        law=("is", "vf", "n"),
     ),
     Kind(
         "bjt",
         _pins("base", "collector", "emitter"),
         varieties=("npn", "pnp"),
         values=(
-            *(Value("ic", "A"), Value("beta", "1"), Value("va", "V")),
-            *(Value("gm", "S"), Value("rpi", "Ω"), Value("ro", "Ω")),
-            *(Value("rb", "Ω"), Value("cpi", "F"), Value("cmu", "F")),
+            *(Value("ic", "A"), Value("beta", "1", "count"), Value("hfe", "1", "count"), Value("va", "V")),
+            *(Value("is", "A"), Value("vbe", "V", at=Condition("A", "0.65 V at 2 mA"))),
+            *(Value("gm", "S"), Value("rpi", "Ω"), Value("ro", "Ω"), Value("rb", "Ω")),
+            *(Value("cpi", "F"), Value("ft", "Hz"), Value("cmu", "F"), Value("cob", "F"), _RATING),
         ),
-        shared=("rb", "cpi", "cmu"),
-        ways=(Way(("ic", "beta"), ("va",)), Way(("gm", "rpi"), ("ro",)), Way(("gm", "beta"), ("ro",))),
-        later=(("is", f"{_UNSOLVED}: state ic, or gm and rpi"),),
+        shared=groups("rb, cpi or ft, cmu or cob, rating"),
+        ways=(way("beta or hfe", "ic, va, is or vbe"), way("gm, rpi or beta or hfe", "ro")),
+        law=("beta", "hfe", "va", "is", "vbe"),
     ),
     Kind(
         "jfet",
         _pins("gate", "drain", "source"),
-        varieties=("n-channel", "p-channel"),
+        varieties=_CHANNELS,
         values=(
-            *(Value("id", "A"), Value("idss", "A"), Value("vp", "V", "any"), Value("lambda", "1/V")),
-            *(Value("gm", "S"), Value("ro", "Ω"), Value("cgs", "F"), Value("cgd", "F")),
+            *(Value("id", "A"), Value("idss", "A"), Value("vp", "V", "any")),
+            *(Value("yfs", "S", at=Condition("A", "5 mS at 2 mA", needed=False)), Value("lambda", "1/V")),
+            *(Value("gm", "S"), Value("ro", "Ω"), *_FET_CAPACITANCES, _RATING),
         ),
-        shared=("cgs", "cgd"),
-        ways=(Way(("id", "idss", "vp"), ("lambda",)), Way(("gm",), ("ro",))),
+        shared=_FET_SHARED,
+        ways=(way("idss, vp or yfs", "id, lambda"), way("gm", "ro")),
+        law=("idss", "vp", "yfs", "lambda"),
+        together=("idss", "vp", "yfs"),
+    ),
+    Kind(
+        "mosfet",
+        _pins("gate", "drain", "source"),
+        varieties=_CHANNELS,
+        values=(
+            *(Value("id", "A"), Value("k", "A/V²"), Value("yfs", "S", at=Condition("A", "2 S at 1 A"))),
+            *(Value("vth", "V", "any"), Value("lambda", "1/V"), Value("gm", "S"), Value("ro", "Ω")),
+            *(*_FET_CAPACITANCES, _RATING),
+        ),
+        shared=_FET_SHARED,
+        ways=(way("k or yfs, vth", "id, lambda"), way("id, k or yfs", "lambda"), way("gm", "ro")),
+        law=("k", "yfs", "vth", "lambda"),
     ),
     Kind(
         "opamp",
         _pins("plus", "minus", "out"),
-        varieties=("ideal",),
-        later=(("gain", _INFINITE), ("gbw", _INFINITE)),
+        varieties=("ideal", "finite"),
+        values=(Value("gain", "1", "count"), Value("gbw", "Hz")),
+        shared=groups("gain, gbw"),
+        later=_NO_RATING,
     ),
     Kind(
         "transconductance",
         (Ends("from", ("first", "second")), Ends("sense", ("sense_first", "sense_second"))),
         Value("transconductance", "S"),
+        later=_NO_RATING,
     ),
-    Kind("supply", _BETWEEN, Value("supply", "V", "any", "voltage"), alternatives=(Ends("at", ("first",)),)),
+    Kind(
+        "supply",
+        _BETWEEN,
+        Value("supply", "V", "any", "voltage"),
+        alternatives=(Ends("at", ("first",)),),
+        values=(_TOLERANCE,),
+        shared=groups("tolerance"),
+        later=_NO_RATING,
+    ),
     Kind(
         "signal",
         _BETWEEN,
         varieties=("voltage", "current"),
         values=(Value("offset", "V", "any"),),
-        shared=("offset",),
+        shared=groups("offset"),
+        later=_NO_RATING,
     ),
 )
 
@@ -160,3 +135,13 @@ KINDS: Mapping[str, Kind] = MappingProxyType({kind.name: kind for kind in _KINDS
 def unit_of(kind: Kind, value: Value, variety: str) -> str:
     """The unit of a stated value; the offset of a signal current is in amperes."""
     return "A" if kind.name == "signal" and value.key == "offset" and variety == "current" else value.unit
+
+
+def is_stated(part: Part) -> bool:
+    """Whether a device states its current, or its slopes outright, so that nothing of it is solved."""
+    return any(key in part.values for key in ("ic", "id", "gm", "rd"))
+
+
+def is_finite(part: Part) -> bool:
+    """Whether an op amp has a gain or a bandwidth of its own; without both it is ideal."""
+    return part.kind == "opamp" and ("gain" in part.values or "gbw" in part.values)

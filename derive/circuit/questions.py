@@ -80,7 +80,7 @@ def _return_ratio(asker: Asker, table: ReturnRatioTable) -> ReturnRatio:
     part = asker.parts.get(table.of)
     if part is not None and part.kind == "opamp":
         what = f"{part.name} is an ideal op amp, whose loop has no finite return ratio"
-        raise asker.error(key, what, "name a transconductance such as gm_Q1 in its place")
+        raise asker.error(key, what, f"give {part.name} a gain or a gbw, or name another source, such as gm_Q1")
     if f"gm_{table.of}" in sources:
         raise asker.error(
             key,

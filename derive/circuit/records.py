@@ -26,25 +26,31 @@ Path = tuple[str | int, ...]
 
 @dataclass(frozen=True)
 class Quantity:
-    """An exact value in SI base units, its unit (``Ω``, ``F``, ``1/V``, ``1`` for a ratio), and how it was written."""
+    """An exact value in SI base units, its unit (``Ω``, ``F``, ``1/V``, ``1`` for a ratio), and how it was written.
+
+    ``at``: the condition under which it holds, where it has one (``0.65 V at 2 mA``).
+    """
 
     value: Fraction
     unit: str
     text: str
+    at: Quantity | None = None
 
 
 @dataclass(frozen=True)
 class Part:
     """One part: a kind of derive.circuit.parts.KINDS, its variety, the node of each pin, the stated values.
 
-    ``kind``: resistor, capacitor, inductor, diode, bjt, jfet, opamp, transconductance, supply, signal.
-    ``variety``: npn, pnp, n-channel, p-channel, ideal, voltage, current, silicon… or "".
+    ``kind``: resistor, capacitor, inductor, diode, bjt, jfet, mosfet, opamp, transconductance, supply, signal.
+    ``variety``: npn, pnp, n-channel, p-channel, ideal, finite, voltage, current, silicon… or "".
     ``pins``: pin name to node, in the order of the kind's table. Two-terminal parts have ``first`` and
     ``second`` (the order of ``between``; of ``from`` for a transconductance, which adds ``sense_first`` and
     ``sense_second``); a supply ``at`` a node has ``first`` = that node, ``second`` = ground.
     ``values``: stated values by key (``resistance`` for a resistor, ``capacitance``, ``inductance``,
-    ``transconductance``, ``voltage`` for a supply; else the key of the description: beta, ic, gm, cgs…).
+    ``transconductance``, ``voltage`` for a supply; else the key of the description: beta, ic, gm, cgs, rating…).
     ``mains``: whether the author says that the part is on the mains.
+    ``tolerances``: of a device, by the key of the stated value (that of other parts is ``values["tolerance"]``);
+    ``together``: whether Idss and Vp of a FET move as one.
     """
 
     name: str
@@ -54,10 +60,13 @@ class Part:
     values: Mapping[str, Quantity]
     path: Path
     mains: bool = False
+    tolerances: Mapping[str, Quantity] = field(default_factory=dict)
+    together: bool = True
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "pins", MappingProxyType(dict(self.pins)))
         object.__setattr__(self, "values", MappingProxyType(dict(self.values)))
+        object.__setattr__(self, "tolerances", MappingProxyType(dict(self.tolerances)))
 
 
 @dataclass(frozen=True)
@@ -132,7 +141,10 @@ class Statement:
 
 @dataclass(frozen=True)
 class About:
-    """What the author says of the sheet. Frequencies in Hz, temperature in K."""
+    """What the author says of the sheet. Frequencies in Hz, temperature in K.
+
+    ``temperatures``: lowest and highest, where a range is asked; ``temperature`` is that of the numbers.
+    """
 
     title: str
     purpose: str | None = None
@@ -144,6 +156,7 @@ class About:
     date: str | None = None
     language: str = "en"
     temperature: Fraction = Fraction("298.15")
+    temperatures: tuple[Fraction, Fraction] | None = None
     band: tuple[Fraction, Fraction] = (Fraction(20), Fraction(20000))
     spot: Fraction = Fraction(1000)
 
@@ -156,9 +169,12 @@ class Circuit:
     questions: tuple[Question, ...]
     statements: tuple[Statement, ...]
     source: Source = field(repr=False)
+    near: Mapping[str, Quantity] = field(default_factory=dict)
+    """Voltages of nodes near which the operating point is sought."""
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "parts", MappingProxyType(dict(self.parts)))
+        object.__setattr__(self, "near", MappingProxyType(dict(self.near)))
 
 
 __all__ = [

@@ -27,7 +27,7 @@ def build_statements(
     """All statements, numbered in the order of the description. Raises DescriptionError."""
     units, names = symbols_of_all(parts.values()), [question.name for question in questions]
     labels: set[str] = set()
-    statements = []
+    statements: list[Statement] = []
     for index, table in enumerate(description.statements):
         stater = Stater(description, parts, units, index + 1, ("assume", index))
         for name in table.questions:
@@ -37,7 +37,9 @@ def build_statements(
             if table.name in labels:
                 raise stater.error("name", f"another statement is named {quote(table.name)}", "give each its own name")
             labels.add(table.name)
-        statements.append(_statement(stater, table))
+        statement = _statement(stater, table)
+        _check_opposites(stater, statement, statements)
+        statements.append(statement)
     return tuple(statements)
 
 
@@ -58,6 +60,19 @@ def _statement(stater: Stater, table: AssumeTable) -> Statement:
         name=table.name,
         questions=table.questions,
     )
+
+
+def _check_opposites(stater: Stater, later: Statement, earlier: list[Statement]) -> None:
+    """Refuse a part that is shorted and opened in one and the same question."""
+    for other in earlier:
+        shares = not later.questions or not other.questions or set(later.questions) & set(other.questions)
+        for key, here, there in (("short", later.short, other.open), ("open", later.open, other.short)):
+            both = [name for name in here if name in there]
+            if both and shares:
+                does, did = ("shorts", "opens") if key == "short" else ("opens", "shorts")
+                what = f"it {does} {both[0]}, and statement A{other.number} {did} it"
+                remedy = "leave one of them out, or give them different questions under for"
+                raise stater.error(key, what, remedy)
 
 
 def _check_parts(stater: Stater, table: AssumeTable) -> tuple[str, str]:

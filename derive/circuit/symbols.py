@@ -10,13 +10,20 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
+from derive.circuit.parts import is_finite
 from derive.circuit.records import Part
 from derive.description.hints import a
 
 _OWN: Mapping[str, str] = {"resistor": "Ω", "capacitor": "F", "inductor": "H", "transconductance": "S"}
-
-# For each kind: quantity, unit, and the keys of which one must be stated (none: the symbol is always there).
-QUANTITIES: Mapping[str, tuple[tuple[str, str, tuple[str, ...]], ...]] = MappingProxyType(
+Row = tuple[str, str, tuple[str, ...]]
+"""A quantity, its unit, and the keys of which one must be stated (none: the symbol is always there)."""
+_FET: tuple[Row, ...] = (
+    ("gm", "S", ()),
+    ("ro", "Ω", ("lambda", "ro")),
+    ("Cgs", "F", ("cgs", "ciss")),
+    ("Cgd", "F", ("cgd", "crss")),
+)
+QUANTITIES: Mapping[str, tuple[Row, ...]] = MappingProxyType(
     {
         "bjt": (
             ("gm", "S", ()),
@@ -24,16 +31,13 @@ QUANTITIES: Mapping[str, tuple[tuple[str, str, tuple[str, ...]], ...]] = Mapping
             ("beta", "1", ()),
             ("ro", "Ω", ("va", "ro")),
             ("rb", "Ω", ("rb",)),
-            ("Cpi", "F", ("cpi",)),
-            ("Cmu", "F", ("cmu",)),
+            ("Cpi", "F", ("cpi", "ft")),
+            ("Cmu", "F", ("cmu", "cob")),
         ),
-        "jfet": (
-            ("gm", "S", ()),
-            ("ro", "Ω", ("lambda", "ro")),
-            ("Cgs", "F", ("cgs",)),
-            ("Cgd", "F", ("cgd",)),
-        ),
+        "jfet": _FET,
+        "mosfet": _FET,
         "diode": (("rd", "Ω", ()), ("Cj", "F", ("cj",))),
+        "opamp": (("a0", "1", ("gain",)), ("tau", "s", ("gbw",))),
     }
 )
 
@@ -64,12 +68,15 @@ def symbols_of_all(parts: Iterable[Part]) -> dict[str, str]:
 
 
 def controlled_sources(parts: Iterable[Part]) -> dict[str, str]:
-    """The symbols of all controlled sources, each with the name of its part."""
+    """The symbols of all controlled sources, each with the name of its part.
+
+    The source of an op amp of finite gain is called as the op amp itself: its output follows what it senses.
+    """
     found = {}
     for part in parts:
-        if part.kind == "transconductance":
+        if part.kind == "transconductance" or is_finite(part):
             found[part.name] = part.name
-        elif part.kind in ("bjt", "jfet"):
+        elif part.kind in ("bjt", "jfet", "mosfet"):
             found[f"gm_{part.name}"] = part.name
     return found
 

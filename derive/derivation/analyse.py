@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from math import isfinite, pi
 
 from derive.algebra.ring import Ring
@@ -17,6 +18,8 @@ from derive.answers.records import Inquiry
 from derive.approximate.records import Resolved
 from derive.approximate.reduce import Ground
 from derive.approximate.resolve import Misstated, resolve
+from derive.bias.records import Bias, Unsolved
+from derive.bias.solve import solve
 from derive.circuit.records import Circuit, Gain, Impedance, Question, ReturnRatio
 from derive.derivation.analysis import Analysis, Infinite, Loop
 from derive.derivation.derive import Sheet, derive_question
@@ -27,6 +30,7 @@ from derive.errors import Defect, TooLarge
 from derive.forms.laurent import Style
 from derive.forms.present import style_of
 from derive.network.build import build
+from derive.network.model import Unfit
 from derive.network.records import Network
 from derive.opinion.numeric import solve_nodal_matrix
 
@@ -34,22 +38,40 @@ AGREES = 1e-6
 """Largest relative difference from the plain nodal solution (double precision, cancelling circuits included)."""
 
 
-def prepare(circuit: Circuit) -> tuple[Network, Ground, Style, tuple[Resolved, ...]]:
-    """The network of a circuit with its ring and numbers, and the statements resolved."""
-    network = build(circuit)
-    names = [element.name for element in network.elements]
-    ring = Ring.of(names)
+@dataclass(frozen=True)
+class Prepared:
+    """A circuit with its bias point, its network with ring and numbers, and the statements resolved."""
+
+    circuit: Circuit
+    bias: Bias | Unsolved | None
+    network: Network
+    ground: Ground
+    style: Style
+    statements: tuple[Resolved, ...]
+
+
+def prepare(circuit: Circuit) -> Prepared:
+    """Everything that is done before the first question. Raises DescriptionError."""
+    bias = solve(circuit)
+    if isinstance(bias, Unsolved) and bias.needed:
+        raise circuit.source.error(bias.path, bias.what, bias.remedy)
+    try:
+        network = build(circuit, bias.point if isinstance(bias, Bias) else None)
+    except Unfit as error:
+        raise circuit.source.error(error.path, error.what, error.remedy) from None
+    ring = Ring.of(element.name for element in network.elements if element.symbol is not None)
     ground = Ground(network.values(), ring, circuit.about.band, circuit.about.spot)
     style = style_of(ring, {e.name: e.law for e in network.elements}, ground.numbers)
     try:
         statements = resolve(circuit.statements, network, ring)
     except Misstated as error:
         raise circuit.source.error(error.statement.path, error.what, error.remedy) from None
-    return network, ground, style, statements
+    return Prepared(circuit, bias, network, ground, style, statements)
 
 
-def inquiries(circuit: Circuit, network: Network) -> list[Inquiry]:
+def inquiries(prepared: Prepared) -> list[Inquiry]:
     """The inquiry of each question with a finite answer, in order."""
+    circuit, network = prepared.circuit, prepared.network
     found = []
     for question in circuit.questions:
         with placed(circuit, question):
@@ -76,8 +98,14 @@ def placed(circuit: Circuit, question: Question) -> Iterator[None]:
 
 def analyse(circuit: Circuit, told: Callable[[str], None] = lambda _: None) -> Analysis:
     """Derives every question of a circuit; ``told`` is called with what is being worked on."""
-    network, ground, style, statements = prepare(circuit)
-    finite = {inquiry.name: inquiry for inquiry in inquiries(circuit, network)}
+    return derive_all(prepare(circuit), told)
+
+
+def derive_all(prepared: Prepared, told: Callable[[str], None] = lambda _: None) -> Analysis:
+    """As ``analyse``, for a circuit that is prepared."""
+    circuit, network, ground = prepared.circuit, prepared.network, prepared.ground
+    style, statements = prepared.style, prepared.statements
+    finite = {inquiry.name: inquiry for inquiry in inquiries(prepared)}
     sheet = Sheet(network, ground, style, statements, {})
     derivations = []
     for question in circuit.questions:
@@ -98,6 +126,7 @@ def analyse(circuit: Circuit, told: Callable[[str], None] = lambda _: None) -> A
         _response(circuit, network, ground),
         _loops(network, ground),
         worst,
+        prepared.bias,
     )
 
 

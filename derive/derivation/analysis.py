@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from derive.approximate.records import Resolved
 from derive.approximate.reduce import Ground
+from derive.bias.records import Bias, Unsolved
 from derive.circuit.records import Circuit, Question
 from derive.derivation.records import Derivation
 from derive.forms.laurent import Style
@@ -39,7 +40,8 @@ class Infinite:
 class Analysis:
     """``response``: V per V (or per A) of the first gain's excitation at every node at the spot, or None
     without a gain. ``numeric_difference``: the largest relative difference between the exact answers and a
-    plain nodal solution at the spot.
+    plain nodal solution at the spot. ``bias``: the bias point, why there is none, or None where the circuit has
+    neither devices nor supplies.
     """
 
     circuit: Circuit
@@ -52,6 +54,7 @@ class Analysis:
     response: Mapping[str, complex] | None
     loops: tuple[Loop, ...]
     numeric_difference: float
+    bias: Bias | Unsolved | None = None
 
     def worst_alone(self, number: int) -> float | None:
         """What a statement changes at worst in the band when taken alone, over all answers; None if unused."""

@@ -30,6 +30,7 @@ from derive.errors import Defect
 from derive.expression.tree import Quotient, Volt
 from derive.forms.laurent import Style
 from derive.forms.present import Form, present
+from derive.network.opamp import follows
 from derive.network.records import Element
 
 WEAKEST = 1e-9
@@ -73,6 +74,8 @@ def signal_path(solution: Solution, start: str, stop: str) -> list[str] | None:
     own: dict[str, float] = {}
     edges: list[tuple[str, str, float, bool]] = []
     for element in solution.inquiry.network.elements:
+        if solution.follows.keys() & {*element.current}:
+            continue
         size = _size(element, float(solution.numbers[element.name]), omega)
         for to in dict.fromkeys(solution.node(n) for n in element.current):
             own[to] = own.get(to, 0.0) + size
@@ -81,7 +84,7 @@ def signal_path(solution: Solution, start: str, stop: str) -> list[str] | None:
     for element in solution.inquiry.network.forced:
         if element.controlled:
             to = solution.node(element.current[0])
-            sources = dict.fromkeys(solution.node(n) for n in element.voltage)
+            sources = dict.fromkeys(solution.node(n) for n in _sensed(solution, element))
             edges += [(source, to, own.get(to, 1.0), True) for source in sources if source != to]
     for source, to, size, guided in edges:
         # Nothing is passed on through ground, nor through a node that does not move (a virtual ground).
@@ -97,6 +100,15 @@ def signal_path(solution: Solution, start: str, stop: str) -> list[str] | None:
         return list(networkx.shortest_path(graph, start, stop, weight="weight"))
     except networkx.NetworkXNoPath:
         return None
+
+
+def _sensed(solution: Solution, element: Element) -> Sequence[str]:
+    """The nodes that a forced element senses: for the output of an op amp of finite gain, its inputs."""
+    inner = follows(element)
+    if inner is None:
+        return element.voltage
+    into = (e for e in solution.inquiry.network.elements if e.controlled and inner in e.current)
+    return [node for e in into for node in e.voltage]
 
 
 def _size(element: Element, number: float, omega: float) -> float:

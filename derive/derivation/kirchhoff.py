@@ -17,6 +17,7 @@ from derive.derivation.checks import equal
 from derive.derivation.records import Step
 from derive.derivation.solution import PORT_CURRENT, Solution
 from derive.expression.tree import ONE, ZERO, Expr, Quotient, S, Sym, Volt, negate, product, total
+from derive.network.opamp import follows
 from derive.network.records import Edge, Element
 from derive.words import Formula, Inline, Line, Node, Reading, Words
 
@@ -40,19 +41,18 @@ def equations(solution: Solution) -> tuple[Equation, ...]:
         if groups[node] == node and (equation := _node_equation(solution, node, groups)) is not None
     ]
     for element in solution.inquiry.network.forced:
-        if element.controlled:
-            found.append(_constraint(solution, element))
+        if element.controlled and (held := _held(solution, element, groups)) is not None:
+            found.append(held)
     return tuple(found)
 
 
 def steps(solution: Solution, found: tuple[Equation, ...]) -> tuple[Step, ...]:
     """The equations as steps, each checked against the kernel's solution."""
-    unit = "V/V" if solution.inquiry.excitation == "voltage" else "Ω"
     made = []
     for equation in found:
         number: Words = ()
         if equation.node is not None:
-            reading = Reading(solution.spots[equation.node], unit, style="magnitude")
+            reading = Reading(solution.spots[equation.node], solution.unit, style="magnitude")
             number = (*per_unit(solution, equation.node), " = ", reading)
         made.append(equal(equation.where, (equation.line,), number, solution.trials, kind="law"))
     return tuple(made)
@@ -62,7 +62,7 @@ def per_unit(solution: Solution, node: str) -> Words:
     """What a node's number is: its voltage over the excitation."""
     port = solution.inquiry.port
     if solution.inquiry.excitation == "current":
-        return (Formula(Quotient(Volt(node), PORT_CURRENT)),)
+        return (Formula(Quotient(Volt(node), solution.drive)),)
     if port[1] == solution.inquiry.network.ground:
         return (Formula(Quotient(Volt(node), Volt(solution.node(port[0])))),)
     return (Formula(Volt(node)), " per volt")
@@ -71,7 +71,7 @@ def per_unit(solution: Solution, node: str) -> Words:
 def _joined_by_unknown_currents(solution: Solution) -> dict[str, str]:
     """For each node the first node of its group; ground's name for nodes whose current law is not written."""
     inquiry = solution.inquiry
-    group = {node: node for node in (*solution.nodes, inquiry.network.ground)}
+    group = {node: node for node in (*solution.nodes, *solution.follows, inquiry.network.ground)}
 
     def join(edge: Edge) -> None:
         first, second = group[solution.node(edge[0])], group[solution.node(edge[1])]
@@ -122,6 +122,33 @@ def _injected(solution: Solution, members: set[str]) -> int:
     return (port[0] in members) - (port[1] in members)
 
 
+def _held(solution: Solution, element: Element, groups: dict[str, str]) -> Equation | None:
+    """What takes the place of Kirchhoff's law where a forced element supplies the current."""
+    inner = follows(element)
+    if inner is None or solution.node(inner) != inner:
+        return _constraint(solution, element)
+    # Joined to ground by an unknown current, the inner node has no law: the inputs are held together instead.
+    return _amplifier(solution, element.owner, inner) if groups[inner] == inner else None
+
+
+def _amplifier(solution: Solution, owner: str, inner: str) -> Equation:
+    """V_plus - V_minus = V_out/a0 + s tau V_out: Kirchhoff's law at the inner node, with the output's own name."""
+    coefficients: dict[Expr, Ratio] = {}
+    sides: dict[bool, list[Expr]] = {True: [], False: []}
+    for element in solution.inquiry.network.elements:
+        if inner in element.current:
+            leaving = element.current[0] == inner
+            term = current_term(solution, element, leaving)
+            sides[leaving].append(term if leaving else negate(term))
+            _collect(solution, coefficients, element, 1 if leaving else -1)
+    injected = _injected(solution, {inner})
+    if injected:
+        sides[False].append(solution.drive if injected > 0 else negate(solution.drive))
+        _add(solution, coefficients, solution.drive, ONE, -injected)
+    line = Line(total(*sides[False]), "=", total(*sides[True]))
+    return Equation(("op amp ", Node(owner)), line, None, coefficients)
+
+
 def _constraint(solution: Solution, element: Element) -> Equation:
     first, second = (solution.volt(n) for n in element.voltage)
     coefficients: dict[Expr, Ratio] = {}
@@ -129,20 +156,23 @@ def _constraint(solution: Solution, element: Element) -> Equation:
         if volt is not None:
             _add(solution, coefficients, volt, ONE, sign)
     line = Line(first, "=", second or ZERO) if first is not None else Line(second or ZERO, "=", ZERO)
-    what = "ideal op amp " if element.law == "unity" else "ideal device "
+    amplifier = "op amp " if follows(element) else "ideal op amp "
+    what = amplifier if element.law == "unity" else "ideal device "
     return Equation((what, Node(element.owner)), line, None, coefficients)
 
 
 def admittance(element: Element) -> Expr:
-    """1/R, g, s C or 1/(s L) as a tree."""
+    """1/R, g, s C, 1/(s L), or the 1, 1/a and s tau of an op amp, as a tree."""
     symbol = Sym(element.name)
     match element.law:
-        case "resistance":
+        case "resistance" | "ratio":
             return Quotient(ONE, symbol)
-        case "capacitance":
+        case "capacitance" | "delay":
             return product(S, symbol)
         case "inductance":
             return Quotient(ONE, product(S, symbol))
+        case "unity":
+            return ONE
         case _:
             return symbol
 
@@ -155,14 +185,14 @@ def current_term(solution: Solution, element: Element, leaving: bool) -> Expr:
     difference = total(*((first,) if first is not None else ()), *((negate(second),) if second is not None else ()))
     symbol = Sym(element.name)
     match element.law:
-        case "resistance":
+        case "resistance" | "ratio":
             return Quotient(difference, symbol)
         case "inductance":
             return Quotient(difference, product(S, symbol))
-        case "capacitance":
+        case "capacitance" | "delay":
             return product(S, symbol, difference)
         case _:
-            term = product(symbol, difference)
+            term = product(admittance(element), difference)
             # Without a separate control (a transistor wired as a diode) the difference is turned already.
             return term if leaving or not element.controlled else negate(term)
 

@@ -9,7 +9,7 @@ from derive.answers.exact import spectrum
 from derive.answers.records import Exact
 from derive.derivation.checks import equal
 from derive.derivation.records import Step
-from derive.derivation.solution import PORT_CURRENT, Solution
+from derive.derivation.solution import Solution
 from derive.expression.tree import ONE, Call, Expr, Name, Quotient, Sym, negate, product, total
 from derive.words import Formula, Line, Reading, Words
 
@@ -18,9 +18,9 @@ INDIFFERENT = 1e-6
 
 
 def closing_step(solution: Solution, name: Name, exact: Exact) -> tuple[Step, ...]:
-    """T = g v_control/i, checked at exact points."""
+    """T = g v_control/i, or v_control/v_t around an op amp; checked at exact points. Nothing for other questions."""
     inquiry = solution.inquiry
-    if inquiry.factor is None:
+    if inquiry.unit != "1":
         return ()
     first, second = (solution.volt(node) for node in inquiry.above)
     parts: list[Expr] = [first] if first is not None else []
@@ -28,7 +28,8 @@ def closing_step(solution: Solution, name: Name, exact: Exact) -> tuple[Step, ..
         parts.append(negate(second))
     if not parts:
         return ()
-    line = Line(name, "=", Quotient(product(Sym(inquiry.factor), total(*parts)), PORT_CURRENT))
+    weight = Sym(inquiry.factor) if inquiry.factor else ONE
+    line = Line(name, "=", Quotient(product(weight, total(*parts)), solution.drive))
     trials = [{**trial, name: spectrum(inquiry, trial).exactly_at(trial["s"])} for trial in solution.trials]
     reading = Reading(exact.spectrum.at_frequency(solution.spot), "1", style="magnitude")
     return (equal(("what comes back",), (line,), (reading,), trials),)

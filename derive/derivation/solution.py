@@ -17,10 +17,13 @@ from derive.answers.exact import answer, spectrum
 from derive.answers.records import Exact, Inquiry
 from derive.expression.tree import Expr, Name, Volt
 from derive.forms.trial import points
+from derive.network.opamp import follows
 from derive.network.records import Edge
 
 PORT_CURRENT = Name("i")
 """The current into the port that is looked into."""
+TEST_VOLTAGE = Name("v_t")
+"""What drives an op amp of finite gain in place of the voltage between its inputs, its loop being opened there."""
 
 
 @dataclass(frozen=True)
@@ -51,12 +54,29 @@ class Solution:
                     alias[first] = second
         return {node: find(node) for node in alias}
 
+    @cached_property
+    def follows(self) -> dict[str, str]:
+        """For the inner node of each op amp of finite gain the output that has its voltage, and bears its name."""
+        pairs = ((follows(element), element.current[0]) for element in self.inquiry.network.forced)
+        return {inner: self.node(out) for inner, out in pairs if inner is not None}
+
+    @property
+    def drive(self) -> Name:
+        """The excitation that is no node voltage: a current, or a voltage where it drives an op amp from within."""
+        return TEST_VOLTAGE if self.follows.keys() & {*self.inquiry.port} else PORT_CURRENT
+
+    @property
+    def unit(self) -> str:
+        """The unit of a node voltage per excitation."""
+        return "Ω" if self.inquiry.excitation == "current" and self.drive == PORT_CURRENT else "V/V"
+
     def node(self, name: str) -> str:
         return self.joined.get(name, name)
 
     def volt(self, name: str) -> Expr | None:
         """The voltage of a node as a symbol; None for ground."""
         node = self.node(name)
+        node = self.follows.get(node, node)
         return None if node == self.inquiry.network.ground else Volt(node)
 
     @cached_property
@@ -64,7 +84,8 @@ class Solution:
         """All nodes with a voltage of their own, in order of appearance."""
         reached = dict.fromkeys(self.inquiry.network.nodes)
         reached.update(dict.fromkeys(self.inquiry.port))
-        return tuple(dict.fromkeys(self.node(n) for n in reached if self.node(n) != self.inquiry.network.ground))
+        hidden = {self.inquiry.network.ground, *self.follows}
+        return tuple(dict.fromkeys(self.node(n) for n in reached if self.node(n) not in hidden))
 
     def at_edge(self, edge: Edge) -> Inquiry:
         """The inquiry for the voltage of an edge per unit of the same excitation."""
@@ -86,7 +107,7 @@ class Solution:
             for node in self.nodes:
                 response = spectrum(self.at_edge((node, ground)), point)
                 values[Volt(node)] = response.exactly_at(point["s"])
-            values[PORT_CURRENT] = Fraction(1)
+            values[PORT_CURRENT] = values[self.drive] = Fraction(1)
             found.append(values)
         return tuple(found)
 

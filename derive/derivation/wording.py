@@ -41,6 +41,15 @@ def asked(question: Question, network: Network) -> Words:
             tail: Words = (*lifted, " lifted") if without else ()
             shunt: Words = ("; ", Node(across[0].name), " lies across the very port and is lifted") if across else ()
             return ("The impedance seen looking ", *where, ", signals zeroed", *tail, *shunt, ".")
+        case ReturnRatio(of) if network.element(of).symbol is None:
+            return (
+                "The return ratio of ",
+                Node(of),
+                ": its loop is opened at its inputs, a voltage ",
+                Formula(Name("v_t")),
+                " drives it against the direction of the voltage between them, signals are zeroed, and what comes back "
+                "between the inputs is compared with it.",
+            )
         case ReturnRatio(of):
             return (
                 "The return ratio of ",
@@ -149,7 +158,7 @@ def ratio_words(resolved: Resolved, network: Network) -> Words:
     """The stated ratio at this bias point; where a sum was compared, each of the ratios that it stands for."""
     if len(resolved.generators) == 1:
         return ("ratio ", Reading(float(resolved.generators[0].value), "1", 3))
-    names = [element.name for element in network.elements]
+    names = [element.name for element in network.elements if element.symbol is not None]
     words: Words = ()
     for generator in resolved.generators:
         exponents = generator.exponents[1:]

@@ -12,7 +12,6 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from derive.circuit.parts import KINDS
-from derive.description import later
 from derive.description.hints import quote, suggest
 from derive.description.names import PART_NAME
 from derive.description.source import Path_, Source
@@ -76,7 +75,7 @@ def looks_like_part(key: str, value: Any) -> bool:
     """Whether a table that is not under [parts] was meant as a part."""
     if not isinstance(value, dict):
         return False
-    return any(kind in value for kind in (*KINDS, *later.KINDS)) or bool(PART_NAME.fullmatch(key))
+    return any(kind in value for kind in KINDS) or bool(PART_NAME.fullmatch(key))
 
 
 def known_keys(model: type[BaseModel], where: tuple[str | int, ...] = ()) -> list[str]:
@@ -101,6 +100,6 @@ def subject(path: Path_, data: Any = None) -> str:
             return f"question {quote(said)[1:-1] if isinstance(said, str) and said else int(index) + 1}: "
         case ("assume", index, *_):
             return f"statement A{int(index) + 1}: "
-        case ("about", *_):
-            return "about: "
+        case ("about" | "bias", *_):
+            return f"{path[0]}: "
     return ""

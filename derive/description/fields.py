@@ -9,12 +9,18 @@ from __future__ import annotations
 import datetime
 from collections.abc import Callable
 from fractions import Fraction
+from itertools import pairwise
 from typing import Any
 
 from pydantic import PlainValidator
 
 from derive.description.hints import quote, suggest
 from derive.description.values import WrongValue, read_quantity
+
+Temperatures = tuple[Fraction, tuple[Fraction, Fraction] | None]
+ROOM = Fraction("298.15")
+"""25 °C in K."""
+_RANGE = '["0 °C", "50 °C"] or ["0 °C", "25 °C", "50 °C"]'
 
 
 def read_text(value: object, longest: int = 500) -> str:
@@ -59,11 +65,21 @@ def read_band(value: object) -> tuple[Fraction, Fraction]:
     return low, high
 
 
-def read_temperature(value: object) -> Fraction:
-    """A temperature in K."""
-    if isinstance(value, list):
-        raise WrongValue("a range of temperature is not built yet", 'write one, such as "25 °C"')
-    return read_quantity(value, "K").value
+def read_temperatures(value: object) -> Temperatures:
+    """The temperature of the numbers, and the lowest and the highest where a range is written, all in K.
+
+    Two are the lowest and the highest: the numbers are then at 25 °C where that is in the range, else in its middle.
+    """
+    if not isinstance(value, list):
+        return read_quantity(value, "K").value, None
+    if len(value) not in (2, 3):
+        count = "1 temperature is" if len(value) == 1 else f"{len(value)} temperatures are"
+        raise WrongValue(f"{count} given, and one, two or three are expected", f"write {_RANGE}")
+    low, *middle, high = (read_quantity(part, "K").value for part in value)
+    if not all(one < other for one, other in pairwise((low, *middle, high))):
+        raise WrongValue("the temperatures do not ascend", f"write the lowest first, as in {_RANGE}")
+    usual = ROOM if low <= ROOM <= high else (low + high) / 2
+    return middle[0] if middle else usual, (low, high)
 
 
 def read_word(value: object, known: tuple[str, ...], kind: str) -> str:

@@ -25,12 +25,10 @@ TABLES: Mapping[str, str] = {
     "accuracy": "accuracy is not built yet: state approximations under [[assume]]",
     "certify": "certified bounds are not built yet",
     "mains": "mains at the top is not built yet: write mains = true on the part that is on the mains",
-    **_refused("show", "vary", "plot", "rating"),
+    "rating": "rating at the top is not built yet: write it on the part that takes up the power",
+    **_refused("show", "vary", "plot"),
 }
-KINDS: Mapping[str, str] = {
-    "mosfet": "mosfet is not built yet: a jfet with gm and ro stated has the same small-signal form",
-}
-PART: Mapping[str, str] = _refused("vary", "rating", "match", "model", "noise", "temperature", "amplitude", "rms")
+PART: Mapping[str, str] = _refused("vary", "match", "model", "noise", "temperature", "amplitude", "rms")
 ABOUT: Mapping[str, str] = _refused("accuracy", "certify", "show", "alias", "vary", "mains")
 QUESTION: Mapping[str, str] = _refused(
     "accuracy", "certify", "show", "vary", "noise", "poles", "step", "margin", "band", "spot"

@@ -19,7 +19,7 @@ PART_NAME = re.compile(r"[A-Z][A-Za-z]*[0-9]*[A-Z]?")
 NODE_NAME = re.compile(r"[A-Za-z0-9_+\-]+")
 # Looser than a part's name and pin: which part is meant is told where the parts are known.
 _PIN = re.compile(r"[A-Za-z][A-Za-z0-9]*\.[A-Za-z_]+")
-_SYMBOL = re.compile(r"[A-Za-z]{1,12}_" + PART_NAME.pattern)
+_SYMBOL = re.compile(r"[A-Za-z][A-Za-z0-9]{0,11}_" + PART_NAME.pattern)
 QUESTION_NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]{0,23}")
 RESERVED = frozenset({"s", "w", "f", "i", "v", "pi", "inf", "sqrt", "log10", "abs"})
 

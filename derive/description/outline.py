@@ -10,14 +10,16 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from derive.circuit.records import Quantity
 from derive.description import later
+from derive.description.bias import read_bias
 from derive.description.complaints import unknown_key, validate
 from derive.description.parts import WrittenPart, read_part
 from derive.description.schema import QUESTIONS, STATEMENTS, AboutTable, AssumeTable, QuestionTable
 from derive.description.source import Source
 from derive.errors import DescriptionError
 
-TABLES = ("about", "parts", "question", "assume")
+TABLES = ("about", "parts", "bias", "question", "assume")
 
 
 @dataclass(frozen=True)
@@ -27,6 +29,7 @@ class Description:
     questions: tuple[QuestionTable, ...]
     statements: tuple[AssumeTable, ...]
     source: Source
+    near: Mapping[str, Quantity]
 
 
 def read_outline(data: dict[str, Any], source: Source) -> Description:
@@ -59,7 +62,8 @@ def read_outline(data: dict[str, Any], source: Source) -> Description:
             "the description asks no question",
             'add [[question]] with a name and what is asked, such as gain = { from = "in", to = "out" }',
         )
-    return Description(about, parts, questions, statements, source)
+    near = read_bias(data["bias"], source) if "bias" in data else {}
+    return Description(about, parts, questions, statements, source, near)
 
 
 def _check_top(data: dict[str, Any], source: Source) -> None:

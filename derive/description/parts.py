@@ -10,22 +10,26 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from derive.circuit.parts import KINDS, Kind, Way
+from derive.circuit.kinds import Kind
+from derive.circuit.parts import KINDS
 from derive.circuit.records import Path, Quantity
 from derive.description import later
 from derive.description.complaints import validate
-from derive.description.hints import a, join_and, nearest, quote
-from derive.description.junction import check_junction
+from derive.description.hints import a, nearest, quote, suggest
+from derive.description.laws import check_law
 from derive.description.names import check_part_name
 from derive.description.schema import Table, part_model
 from derive.description.source import Source
 from derive.description.values import WrongValue
-from derive.errors import DescriptionError
+from derive.description.ways import check_ways
 
 
 @dataclass(frozen=True)
 class WrittenPart:
-    """A part as written; ``pins`` holds a node, a pin of another part, or None where none is mentioned."""
+    """A part as written; ``pins`` holds a node, a pin of another part, or None where none is mentioned.
+
+    ``tolerances`` and ``together`` as in derive.circuit.records.Part.
+    """
 
     name: str
     kind: Kind
@@ -34,6 +38,8 @@ class WrittenPart:
     values: Mapping[str, Quantity]
     mains: bool
     path: Path
+    tolerances: Mapping[str, Quantity]
+    together: bool
 
 
 def read_part(name: str, line: Any, source: Source) -> WrittenPart:
@@ -55,10 +61,12 @@ def read_part(name: str, line: Any, source: Source) -> WrittenPart:
     table = validate(part_model(kind, variety), line, source, path, {**later.PART, **dict(kind.later)})
     pins = _pins_of(name, kind, table, source)
     values = _values_of(kind, table)
-    _check_way(name, kind, values, source)
-    if kind.name == "jfet":
-        check_junction(name, variety, values, source)
-    return WrittenPart(name, kind, variety, pins, values, bool(_get(table, "mains")), path)
+    check_ways(name, kind, values, source)
+    check_law(name, kind.name, variety, values, source)
+    tolerances, together = _tolerances_of(name, kind, table, values, source)
+    return WrittenPart(
+        name, kind, variety, pins, values, bool(_get(table, "mains")), path, tolerances, together
+    )  # fmt: skip
 
 
 def _get(table: Table, key: str) -> Any:
@@ -67,9 +75,6 @@ def _get(table: Table, key: str) -> Any:
 
 def _kind_of(name: str, line: dict[str, Any], source: Source) -> Kind:
     given = [key for key in line if key in KINDS]
-    for key, words in later.KINDS.items():
-        if key in line:
-            raise source.error(("parts", name, key), f"{name}: {words}")
     if len(given) == 1:
         return KINDS[given[0]]
     path: Path = ("parts", name, *given[1:2])
@@ -110,33 +115,20 @@ def _values_of(kind: Kind, table: Table) -> dict[str, Quantity]:
     return {key: value for key, value in values.items() if value is not None}
 
 
-def _check_way(name: str, kind: Kind, values: Mapping[str, Quantity], source: Source) -> None:
-    """Refuse a device that is stated in no way, or in two ways at once."""
-    if not kind.ways:
-        return
-    given = [key for key in values if key not in kind.shared]
-    fitting = [way for way in kind.ways if set(given) <= way.keys]
-    if not fitting:
-        raise _mixed(name, kind, given, source)
-    if any(set(way.needs) <= set(given) for way in fitting):
-        return
-    path: Path = ("parts", name)
-    if not given:
-        choices = "; or ".join(join_and(way.needs) for way in kind.ways)
-        raise source.error(path, f"{name}: the operating point is not solved yet", f"state {choices}")
-    missing = [key for key in fitting[0].needs if key not in given]
-    choices = " or ".join(join_and([key for key in way.needs if key not in given]) for way in fitting)
-    raise source.error(path, f"{name} states {join_and(given)} without {join_and(missing)}", f"add {choices}")
-
-
-def _mixed(name: str, kind: Kind, given: list[str], source: Source) -> DescriptionError:
-    """The error for keys that belong to different ways of stating a device."""
-    best: Way = max(kind.ways, key=lambda way: len(way.keys & set(given)))
-    stray = next(key for key in given if key not in best.keys)
-    with_it = [key for key in given if key in best.keys]
-    choices = "; or ".join(join_and(way.needs) for way in kind.ways)
-    return source.error(
-        ("parts", name, stray),
-        f"{name}: {stray} does not go together with {join_and(with_it)}",
-        f"{a(kind.name)} states {choices}; leave {stray} out",
-    )
+def _tolerances_of(
+    name: str, kind: Kind, table: Table, values: Mapping[str, Quantity], source: Source
+) -> tuple[dict[str, Quantity], bool]:
+    """The tolerances of a device, each of a value that it states, and whether those of its channel move as one."""
+    written = _get(table, "tolerance") if kind.law else None
+    if written is None:
+        return {}, True
+    found = {key: _get(written, key) for key in kind.law if _get(written, key) is not None}
+    path: Path = ("parts", name, "tolerance")
+    for key in found:
+        if key not in values:
+            what = f"{name} has a tolerance of {key}, and states no {key}"
+            raise source.error((*path, key), what, suggest("", [one for one in kind.law if one in values], "value"))
+    if not found:
+        first = next((key for key in kind.law if key in values), kind.law[0])
+        raise source.error(path, f"{name}: the table of tolerances names no value", f'write {first} = "10 %" in it')
+    return found, _get(written, "together") if kind.together else True

@@ -12,14 +12,17 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field, create_model
 
-from derive.circuit.parts import Kind, unit_of
+from derive.circuit.kinds import Kind
+from derive.circuit.parts import unit_of
 from derive.description.fields import (
+    ROOM,
+    Temperatures,
     checked,
     read_band,
     read_date,
     read_flag,
     read_mark,
-    read_temperature,
+    read_temperatures,
     read_text,
     read_word,
 )
@@ -31,6 +34,7 @@ from derive.description.names import (
     read_question_name,
     read_question_names,
 )
+from derive.description.stated import read_stated
 from derive.description.values import read_quantity
 
 LANGUAGES = ("en",)
@@ -46,7 +50,7 @@ PartNames = Annotated[tuple[str, ...], checked(read_part_names)]
 QuestionName = Annotated[str, checked(read_question_name)]
 QuestionNames = Annotated[tuple[str, ...], checked(read_question_names)]
 Band = Annotated[tuple[Fraction, Fraction], checked(read_band)]
-Temperature = Annotated[Fraction, checked(read_temperature)]
+Temperature = Annotated[Temperatures, checked(read_temperatures)]
 Spot = Annotated[Fraction, checked(lambda value: read_quantity(value, "Hz", "not negative").value)]
 
 
@@ -66,7 +70,7 @@ class AboutTable(Table):
     revision: Mark | None = None
     date: Date | None = None
     language: Annotated[str, checked(read_word, LANGUAGES, "language")] = "en"
-    temperature: Temperature = Fraction("298.15")
+    temperature: Temperature = (ROOM, None)
     band: Band = (Fraction(20), Fraction(20000))
     spot: Spot = Fraction(1000)
 
@@ -132,6 +136,19 @@ def part_model(kind: Kind, variety: str) -> type[Table]:
         type_ = Pair if len(ends.pins) == 2 else Node
         shape[f"key_{ends.key}"] = (type_ | None, Field(default=None, alias=ends.key))
     for value in kind.values:
-        read_value = checked(read_quantity, unit_of(kind, value, variety), value.sign)
+        read_value = checked(read_stated, value, unit_of(kind, value, variety))
         shape[f"key_{value.key}"] = (Annotated[Any, read_value], Field(default=None, alias=value.key))
+    if kind.law:
+        shape["key_tolerance"] = (_tolerance_model(kind) | None, Field(default=None, alias="tolerance"))
     return create_model(f"{kind.name}_table", __base__=Table, **shape)
+
+
+def _tolerance_model(kind: Kind) -> type[Table]:
+    """The model of a device's tolerances, by the keys of its law."""
+    shape: dict[str, Any] = {
+        f"key_{key}": (Annotated[Any, checked(read_quantity, "1", "fraction")], Field(default=None, alias=key))
+        for key in kind.law
+    }
+    if kind.together:
+        shape["key_together"] = (Annotated[bool, checked(read_flag)], Field(default=True, alias="together"))
+    return create_model(f"{kind.name}_tolerance_table", __base__=Table, **shape)

@@ -36,6 +36,7 @@ SPELLINGS: Mapping[str, tuple[str, tuple[str, ...], str]] = {
     "V": ("volts", ("V",), "12 V"),
     "A": ("amperes", ("A",), "2 mA"),
     "S": ("siemens", ("S",), "5 mS"),
+    "W": ("watts", ("W",), "0.25 W"),
     "Hz": ("hertz", ("Hz",), "1 kHz"),
     "1/V": ("1/V", (), "0.01 1/V"),
     "A/V²": ("A/V²", ("A/V²", "A/V^2", "A/V2"), "2 mA/V²"),

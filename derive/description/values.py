@@ -23,6 +23,7 @@ _LARGEST_POWER = 40
 _MOST_DIGITS = 60
 _ZERO_CELSIUS = Fraction("273.15")  # K, exact by the definition of the degree Celsius
 _PERCENT = 'write it as "1 %"'
+_TEMPERATURE = 'write "25 °C" or "298.15 K"'
 
 
 class WrongValue(ValueError):
@@ -34,8 +35,8 @@ class WrongValue(ValueError):
 
 
 def read_quantity(value: object, unit: str, sign: str = "positive") -> Quantity:
-    """The exact quantity in SI base units. ``sign``: ``positive``, ``any``, ``not negative`` or
-    ``fraction`` (0 to 1).
+    """The exact quantity in SI base units. ``sign``: ``positive``, ``any``, ``not negative``, ``fraction`` (0 to 1)
+    or ``count`` (positive, and never a percentage).
 
     A bare number counts in ``unit``. Raises WrongValue.
 
@@ -43,16 +44,18 @@ def read_quantity(value: object, unit: str, sign: str = "positive") -> Quantity:
     (Fraction(4700, 1), Fraction(33, 10000000))
     """
     if isinstance(value, bool):
-        raise WrongValue(f"{quote(value)} is not a number", f"write {_expected(unit)}")
+        raise WrongValue(f"{quote(value)} is not a number", _remedy(unit, sign))
     if isinstance(value, int | Decimal):
         if unit == "K":
-            raise WrongValue(f"{quote(value)} has no unit", 'write "25 °C" or "298.15 K"')
+            raise WrongValue(f"{quote(value)} has no unit", _TEMPERATURE)
         number, text = _exact(value), str(value)
     elif isinstance(value, str):
         text = value.strip(_SPACES)
+        if sign == "count":
+            _refuse_ratio(text)
         number = _read_text(text, unit) if sign != "fraction" else _read_fraction(text)
     else:
-        raise WrongValue(f"{quote(value)} is not a value", f"write {_expected(unit)}")
+        raise WrongValue(f"{quote(value)} is not a value", _remedy(unit, sign))
     if number != 0 and not Fraction(1, 10**_LARGEST_POWER) <= abs(number) <= 10**_LARGEST_POWER:
         raise WrongValue(f"{quote(text)} has no sensible size", f"write {_expected(unit)}")
     _check_sign(number, text, sign, unit)
@@ -62,6 +65,10 @@ def read_quantity(value: object, unit: str, sign: str = "positive") -> Quantity:
 def _expected(unit: str) -> str:
     words, _, example = SPELLINGS[unit]
     return f'{words if unit == "1" else f"a value in {words}"}, such as "{example}"'
+
+
+def _remedy(unit: str, sign: str) -> str:
+    return _PERCENT if sign == "fraction" else f"write {_expected(unit)}"
 
 
 def _exact(value: int | Decimal) -> Fraction:
@@ -101,6 +108,14 @@ def _read_fraction(text: str) -> Fraction:
         return _read_text(text, "1")
     except WrongValue as wrong:
         raise WrongValue(wrong.what, _PERCENT if "such as" in wrong.remedy else wrong.remedy) from None
+
+
+def _refuse_ratio(text: str) -> None:
+    """Refuse a percentage or decibels where a ratio is counted, as a current gain is."""
+    for ending, words, example in (("%", "a percentage", "1.5"), ("db", "in decibels", "1e5")):
+        if text.lower().endswith(ending):
+            what = f"{quote(text)} is {words}, and a pure number is expected"
+            raise WrongValue(what, f"write the ratio itself, such as {example}")
 
 
 def _factor(rest: str, unit: str) -> Fraction | None:
@@ -149,6 +164,8 @@ def _wrong_unit(text: str, rest: str, unit: str) -> WrongValue:
     expected = f"write {_expected(unit)}"
     if rest.startswith(","):
         return WrongValue(f"{quote(text)} has a decimal comma", "write a decimal point")
+    if re.match(r"/\s*[0-9]", rest):
+        return WrongValue(f"{quote(text)} is a fraction", f"write it as a decimal, such as {quote(SPELLINGS[unit][2])}")
     if rest.lower().startswith("meg"):
         return WrongValue(f"{quote(rest)} is not a prefix", "M is mega, m is milli")
     if rest == "K" or (rest.startswith("K") and _factor("k" + rest[1:], unit) is not None):
@@ -164,7 +181,9 @@ def _wrong_unit(text: str, rest: str, unit: str) -> WrongValue:
 
 
 def _check_sign(number: Fraction, text: str, sign: str, unit: str) -> None:
-    if sign == "positive" and number <= 0:
+    if unit == "K" and number <= 0:
+        raise WrongValue(f"{quote(text)} is not above absolute zero (-273.15 °C)", _TEMPERATURE)
+    if sign in ("positive", "count") and number <= 0:
         zero = "write its magnitude" if number < 0 else ZERO.get(unit, OPTIONAL)
         raise WrongValue(f"{quote(text)} is not greater than zero", zero)
     if sign == "not negative" and number < 0:

@@ -12,7 +12,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from derive.expression.tree import Volt
 from derive.words import Code, Formula, Inline, Line, Node, Reading, Strong, Words
+
+DIRECT = "dc "
+"""Before the name of a node where its direct voltage is meant and not its signal; no node's name has a blank."""
+
+
+def direct(node: str) -> Volt:
+    """The direct voltage of a node, which is spelt with a large V.
+
+    >>> direct("out")
+    Volt(node='dc out')
+    """
+    return Volt(DIRECT + node)
 
 
 @dataclass(frozen=True)
@@ -131,6 +144,7 @@ class Document:
 
 
 __all__ = [
+    "DIRECT",
     "Block",
     "Code",
     "Column",
@@ -151,4 +165,5 @@ __all__ = [
     "Table",
     "TitleBlock",
     "Words",
+    "direct",
 ]

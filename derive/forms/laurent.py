@@ -38,7 +38,7 @@ class Style:
     place: tuple[int, ...]
     """Rank of each generator within a product."""
     laws: tuple[str, ...]
-    """Law of each generator (resistance, conductance, capacitance, inductance), "" for s."""
+    """Law of each generator (resistance, conductance, capacitance…), "" for s."""
     size: Callable[[Exponents], float]
     betas: tuple[tuple[int, int, str], ...] = ()
     """Generators gm and rpi of one device, and the name of their product, its current gain."""
@@ -113,7 +113,10 @@ def _priced(expr: Expr) -> Price:
     return price(expr, [_priced(child) for child in children(expr)])
 
 
-_DIMENSION = {"resistance": (1, 0), "conductance": (-1, 0), "capacitance": (-1, 1), "inductance": (1, 1), "": (0, -1)}
+_DIMENSION = {
+    "resistance": (1, 0), "conductance": (-1, 0), "capacitance": (-1, 1), "inductance": (1, 1),
+    "ratio": (0, 0), "delay": (0, 1), "": (0, -1),
+}  # fmt: skip
 
 
 def dimension(style: Style, exponents: Exponents) -> tuple[int, int]:

@@ -34,7 +34,7 @@ APPROXIMATE: Letters = ("K", "d", "c")
 EXACT: Letters = ("H", "b", "a")
 """The letters of an exact answer; those of an approximate one are told apart by whoever asks for it."""
 
-_RANK = {"conductance": 0, "resistance": 1, "inductance": 2, "capacitance": 3, "": 4}
+_RANK = {"ratio": 0, "conductance": 1, "resistance": 2, "inductance": 3, "delay": 4, "capacitance": 5, "": 6}
 
 
 @dataclass(frozen=True)

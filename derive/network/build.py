@@ -1,29 +1,33 @@
-"""From the circuit to its small-signal network.
+"""From the circuit and its bias point to its small-signal network.
 
-Enters: a checked circuit. Leaves: the network with its table of symbols.
+Enters: a checked circuit, the bias point where one was solved. Leaves: the network with its table of symbols.
 Must not know: questions, statements, LaTeX.
 """
 
 from __future__ import annotations
 
-from fractions import Fraction
-
+from derive.bias.parameters import parameters_of
+from derive.bias.records import Point
+from derive.circuit.parts import is_stated
 from derive.circuit.records import GROUND, Circuit, Part
-from derive.network.devices import MODELS, Model
+from derive.network.devices import MODELS
+from derive.network.model import Model
+from derive.network.opamp import opamp
 from derive.network.records import Drive, Edge, Element, Network, Symbol
 
 
-def build(circuit: Circuit) -> Network:
+def build(circuit: Circuit, point: Point | None = None) -> Network:
     """The linear network of a circuit around its bias point: rails are ground, devices are their models.
 
-    An ideal op amp is one forced element: its output supplies whatever current makes the voltage between
-    its inputs zero. Elements that act on nothing (both ends at one node) are left out; their symbols stay.
+    ``point`` is needed where a device states neither a current nor its slopes; devices that do keep them.
+    Elements that act on nothing (both ends at one node) are left out; their symbols stay.
     """
     alias = _merge_supplies(circuit)
     elements: list[Element] = []
     forced: list[Element] = []
     drives: list[Drive] = []
     symbols: dict[str, Symbol] = {}
+    missing: dict[str, str] = {}
     for part in circuit.parts.values():
         if part.kind == "supply":
             continue
@@ -31,24 +35,26 @@ def build(circuit: Circuit) -> Network:
             plus, minus = (alias.get(part.pins[pin], part.pins[pin]) for pin in ("first", "second"))
             drives.append(Drive(part.name, "voltage" if part.variety == "voltage" else "current", plus, minus))
         elif part.kind == "opamp":
-            forced.append(_renamed(_ideal_opamp(part), alias))
+            amplifier = opamp(part)
+            elements += [_renamed(element, alias) for element in amplifier.elements]
+            forced += [_renamed(element, alias) for element in amplifier.forced]
+            symbols.update((symbol.name, symbol) for symbol in amplifier.symbols)
         else:
-            model = _model(part, circuit.about.temperature)
+            model = _model(part, circuit, point)
+            missing |= model.missing
             elements += [_renamed(element, alias) for element in model.elements]
             symbols.update((symbol.name, symbol) for symbol in model.symbols)
     live = tuple(element for element in elements if not element.is_loop)
-    return Network(live, tuple(forced), tuple(drives), symbols, alias)
+    return Network(live, tuple(forced), tuple(drives), symbols, alias, missing)
 
 
-def _model(part: Part, temperature: Fraction) -> Model:
-    model = Model(part, temperature)
+def _model(part: Part, circuit: Circuit, point: Point | None) -> Model:
+    temperature = circuit.about.temperature
+    laws = {p.name: p for p in parameters_of(part, temperature)}
+    solved = None if point is None or is_stated(part) else point.devices.get(part.name)
+    model = Model(part, temperature, laws, solved)
     MODELS[part.kind](model)
     return model
-
-
-def _ideal_opamp(part: Part) -> Element:
-    pins = part.pins
-    return Element(part.name, part.name, "unity", (pins["out"], GROUND), (pins["plus"], pins["minus"]))
 
 
 def _merge_supplies(circuit: Circuit) -> dict[str, str]:

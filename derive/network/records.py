@@ -13,7 +13,7 @@ both graphs): an ideal op amp, a capacitor taken as a short, a device taken as i
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from types import MappingProxyType
 from typing import Literal
@@ -22,12 +22,15 @@ from derive.circuit.records import GROUND
 from derive.expression.tree import Expr
 
 Edge = tuple[str, str]
-Law = Literal["resistance", "conductance", "capacitance", "inductance", "unity"]
+Law = Literal["resistance", "conductance", "capacitance", "inductance", "unity", "ratio", "delay"]
 
 
 @dataclass(frozen=True, slots=True)
 class Element:
-    """One admittance: 1/R, g, sC, 1/(sL), or the pure number one of an ideal op amp."""
+    """One admittance: 1/R, g, sC, 1/(sL); for an op amp the pure number one, 1/a (ratio) or s tau (delay).
+
+    Those of an op amp have no dimension: in its equation voltages add, not currents.
+    """
 
     name: str
     owner: str
@@ -64,8 +67,9 @@ class Drive:
 class Symbol:
     """A symbol with its number, in SI base units, and where the number comes from.
 
-    ``formula`` is None for a stated value. ``parameters`` are symbols that appear in formulas of others
-    but not in the network (``Ic_Q2``, ``VT``).
+    ``formula`` is None for a value that follows from no other; ``origin`` then says whether it was stated by the
+    author, assumed because the description is silent, or solved: found at the bias point. ``parameters`` are symbols
+    that appear in formulas of others but not in the network (``Ic_Q2``, ``VT``).
     """
 
     name: str
@@ -75,6 +79,7 @@ class Symbol:
     value: Fraction
     formula: Expr | None = None
     parameter: bool = False
+    origin: Literal["stated", "converted", "assumed", "solved"] = "stated"
 
 
 @dataclass(frozen=True)
@@ -87,11 +92,14 @@ class Network:
     symbols: Mapping[str, Symbol]
     alias: Mapping[str, str]
     """The node that stands for each node that was merged (rails into ground)."""
+    missing: Mapping[str, str] = field(default_factory=dict)
+    """Symbols that a device has in other regions and not at this bias point, each with the reason."""
     ground: str = GROUND
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "symbols", MappingProxyType(dict(self.symbols)))
         object.__setattr__(self, "alias", MappingProxyType(dict(self.alias)))
+        object.__setattr__(self, "missing", MappingProxyType(dict(self.missing)))
 
     def node(self, name: str) -> str:
         """The node that stands for ``name`` in this network."""

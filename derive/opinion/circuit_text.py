@@ -32,6 +32,9 @@ _LETTERS: dict[Law, str] = {
     "unity": "R",
     "capacitance": "C",
     "inductance": "L",
+    # An op amp's equation adds voltages; in numbers it is Kirchhoff's law at a node with parts of these values.
+    "ratio": "R",
+    "delay": "C",
 }
 
 
@@ -100,7 +103,7 @@ def _write_element(writer: _Writer, element: Element, values: Mapping[str, Fract
     law = element.law
     value = Fraction(1) if element.symbol is None else Fraction(values[element.symbol])
     if value == 0:
-        if law in ("resistance", "inductance"):
+        if law in ("resistance", "inductance", "ratio"):
             _write_forced(writer, element)
         return
     a, b = writer.number(element.current)
@@ -108,8 +111,8 @@ def _write_element(writer: _Writer, element: Element, values: Mapping[str, Fract
     quantity = _brace(1 / value if law == "conductance" else value)
     if not element.controlled:
         writer.line(_LETTERS[law], a, b, quantity)
-    elif law in ("conductance", "resistance", "unity"):
-        writer.line("G", b, a, p, m, _brace(1 / value if law == "resistance" else value))
+    elif law in ("conductance", "resistance", "unity", "ratio"):
+        writer.line("G", b, a, p, m, _brace(1 / value if law in ("resistance", "ratio") else value))
     else:
         x, y = writer.helper(), writer.helper()
         writer.line("E", y, b, p, m, _brace(Fraction(1)))

@@ -58,13 +58,16 @@ class System:
 
 
 def admittance(law: Law, number: Number, s: complex) -> complex:
-    """1/R, g, sC, 1/(sL) or one, in siemens. Raises ZeroDivisionError where it is infinite."""
+    """1/R, g, sC or 1/(sL) in siemens; for an op amp one, 1/a or s·tau, without a unit.
+
+    Raises ZeroDivisionError where it is infinite.
+    """
     match law:
-        case "resistance":
+        case "resistance" | "ratio":
             return 1 / complex(number)
         case "conductance":
             return complex(number)
-        case "capacitance":
+        case "capacitance" | "delay":
             return s * complex(number)
         case "inductance":
             return 1 / (s * complex(number))

@@ -28,7 +28,7 @@ from derive.expression.tree import (
     symbols,
 )
 from derive.typeset.math import Setter, signed
-from derive.typeset.pieces import BINARY, PARALLEL, SIGN, Piece, between, fence_ends, root, stack
+from derive.typeset.pieces import BINARY, EXPONENTIAL, PARALLEL, SIGN, Piece, between, fence_ends, root, stack
 from derive.typeset.spelling import Spelling
 
 INDENT = 1.0
@@ -118,8 +118,10 @@ class Cutter:
                 return [Token(name.latex, name.width, depth=depth)]
             case Call("abs", argument):
                 return self._fenced(argument, limit, depth, bars=True)
-            case Call(_, argument):
+            case Call(function, argument):
                 inner = self._fenced(argument, limit - 2.4, depth)
+                if function == "exp":
+                    return _prefixed(inner, r"\exp", EXPONENTIAL)
                 return _prefixed(inner, r"\log_{10}", 2.31)
         # A symbol cannot be broken; the spelling keeps it narrower than any column.
         return [Token(piece.latex, piece.width, depth=depth)]

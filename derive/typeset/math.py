@@ -38,6 +38,7 @@ from derive.typeset.glyphs import SCRIPT_SPACE
 from derive.typeset.metrics import ROMAN
 from derive.typeset.pieces import (
     BINARY,
+    EXPONENTIAL,
     INFINITY,
     LOGARITHM,
     PARALLEL,
@@ -198,6 +199,8 @@ class Setter:
         if function == "abs":
             return bars(piece)
         inner = fence(piece)
+        if function == "exp":
+            return Piece(r"\exp" + inner.latex, inner.width + EXPONENTIAL, "atom", inner.level, word=True)
         return Piece(r"\log_{10}" + inner.latex, inner.width + LOGARITHM, "atom", inner.level, word=True)
 
 

@@ -13,10 +13,11 @@ import re
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from derive.document.records import DIRECT
 from derive.typeset.glyphs import Glyphs, Spelt, greek, italic, upright
 
 NAME = re.compile(r"[A-Za-z][A-Za-z0-9]*(?:_[A-Za-z0-9]+)*\Z")
-NODE = re.compile(r"[A-Za-z0-9_+\-]+(?:\.[A-Za-z0-9_+\-]+)?\Z")
+NODE = re.compile(rf"(?:{DIRECT})?[A-Za-z0-9_+\-]+(?:\.[A-Za-z0-9_+\-]+)?\Z")
 
 GREEK = frozenset(
     {
@@ -37,10 +38,18 @@ QUANTITIES: Mapping[str, Spelt] = MappingProxyType(
         "Cmu": Spelt(italic("C"), greek("mu")),
         "lambda": Spelt(greek("lambda")),
         "alpha": Spelt(greek("alpha")),
+        "rmu": Spelt(italic("r"), greek("mu")),
+        "betaF": Spelt(greek("beta"), upright("F")),
+        "Is": Spelt(italic("I"), upright("S")),
         "gbw": Spelt(italic("f"), upright("T")),
     }
 )
-"""Quantities of a device that are not spelt as a letter with an upright subscript (gm, ro, Cgs, VA)."""
+"""Quantities of a device that are not spelt as a letter with an upright subscript (gm, ro, Cgs, VA).
+
+The saturation current has a large S, so that it is not taken for the current of a source.
+"""
+CURRENT = "I"
+"""The current through the part that owns it, whose whole name stands beside it: I_R1 is not I_1."""
 
 PINS: Mapping[str, str] = MappingProxyType(
     {"base": "b", "collector": "c", "emitter": "e", "gate": "g", "drain": "d", "source": "s", "anode": "a",
@@ -63,10 +72,11 @@ def symbol_forms(name: str, tags: Mapping[str, str], whole: frozenset[str]) -> t
         return (last,)
     quantity, _, owner = name.partition("_")
     if not owner:
-        return (_part(name), last)
+        # Parts begin with a capital, so what does not is a quantity of no one device: the head of a column.
+        return ((QUANTITIES.get(name) if name[0].islower() else None) or _part(name), last)
     known = QUANTITIES.get(quantity) or _part(quantity)
     long = Spelt(known.base, (*known.sub, *upright(("," if known.sub else "") + owner)))
-    if owner not in tags:
+    if owner not in tags or quantity == CURRENT:
         return (long, last)
     # After a letter the number follows directly (gm1); after a digit a comma keeps them apart (a0,1).
     apart = "," if known.sub and known.sub[-1].text[-1].isdigit() else ""
@@ -84,9 +94,14 @@ def _part(name: str) -> Spelt:
 
 
 def node_forms(name: str) -> tuple[Spelt, ...]:
+    """The voltage of a node: a small v for a signal, a large V for a direct voltage (IEC 60027-1; from memory)."""
+    letter, name = italic("V" if name.startswith(DIRECT) else "v"), name.removeprefix(DIRECT)
     part, _, pin = name.partition(".")
-    whole = Spelt(italic("v"), upright(name))
-    return (Spelt(italic("v"), upright(f"{part},{PINS[pin]}")), whole) if pin in PINS else (whole,)
+    subs = [f"{part},{PINS[pin]}", name] if pin in PINS else [name]
+    if letter[0].text == "V":
+        # A supply may be called Vout; then the node gives way.
+        subs += [f"{name},dc", f"{name},direct"]
+    return tuple(Spelt(letter, upright(sub)) for sub in subs)
 
 
 def question_forms(name: str) -> tuple[Spelt, ...]:

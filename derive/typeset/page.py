@@ -174,7 +174,10 @@ class _Renderer:
                          caption=wrap(self.say(captioned(plot), TEXT_WIDTH / 0.85)))  # fmt: skip
 
     def number(self, words: Words) -> Latex:
-        """The number's cell; where label and value do not fit one line, the value begins the next."""
+        """The number's cell: one line a number; where label and value do not fit one, the value begins the next."""
+        if ", " in words:
+            place = words.index(", ")
+            return Latex(rf"{self.number(words[:place])}\\ {self.number(words[place + 1 :])}")
         last = len(words) - 1
         fits = text_width(words, self.speaker.spelling) <= NUMBER * self.budget
         if len(words) < 2 or not isinstance(words[last], Reading) or fits:

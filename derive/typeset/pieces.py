@@ -24,6 +24,7 @@ PARALLEL = 0.5 + 2 * THICK
 FRACTION = 0.241
 RADICAL = 1.001
 LOGARITHM = 2.14 + THIN
+EXPONENTIAL = 1.53
 INFINITY = 1.0
 FENCES = ((0.389, "", ""), (0.737, r"\biggl", r"\biggr"), (0.792, r"\Biggl", r"\Biggr"))
 BARS = (0.278, 0.334, 0.334)

@@ -106,11 +106,47 @@ def test_circles_of_pins() -> None:
             'R1 = { resistor = "1k", between = ["in", "a"] }',
             ["line 5", "V1, Vcc and V2 form a loop"],
         ),
+        (  # the output of an op amp of finite gain is held as a source holds its node
+            'U1 = { opamp = "finite", gain = 1e5, plus = "in", minus = "in2", out = "vcc" }\n'
+            'R1 = { resistor = "1k", between = ["in", "in2"] }',
+            ["Vcc and U1 form a loop"],
+        ),
+        (  # nothing holds its inverting input: an ideal op amp would hold it at the other
+            'U1 = { opamp = "finite", gbw = "1 MHz", plus = "in", minus = "m", out = "o" }\n'
+            'Q1 = { mosfet = "n-channel", gate = "o", drain = "m", source = "gnd", gm = "1 mS" }\n'
+            'R1 = { resistor = "1k", between = ["vcc", "o"] }',
+            ["node m is held by nothing"],
+        ),
+        (
+            'R1 = { resistor = "1k", between = ["in", "vcc"] }\n'
+            'Ix = { signal = "current", between = ["g", "gnd"] }\n'
+            'Q1 = { mosfet = "n-channel", gate = "g", drain = "vcc", source = "in", gm = "1 mS" }',
+            ["node g has no path to ground"],
+        ),
         ('R1 = { resistor = "1k", between = ["in", "in"] }', ["joins node in to itself"]),
     ],
 )
 def test_wiring(lines: str, fragments: list[str]) -> None:
     refused(lines, *fragments)
+
+
+def test_two_op_amps_of_finite_gain_may_watch_the_same_nodes() -> None:
+    """Ideal ones may not: see above. Feedback is not needed either."""
+    assert circuit(
+        'U1 = { opamp = "finite", gain = 1e5, plus = "in", minus = "m", out = "o" }\n'
+        'U2 = { opamp = "ideal", gbw = "1 MHz", plus = "in", minus = "m", out = "p" }\n'
+        'R1 = { resistor = "1k", between = ["m", "gnd"] }\n'
+        'R2 = { resistor = "1k", between = ["o", "p"] }\n'
+        'R3 = { resistor = "1k", between = ["vcc", "o"] }'
+    )
+
+
+def test_capacitances_of_a_mosfet_carry_current() -> None:
+    assert circuit(
+        'Ix = { signal = "current", between = ["g", "gnd"] }\n'
+        'Q1 = { mosfet = "n-channel", gate = "g", drain = "vcc", source = "in", k = "2 mA/V²", vth = "1 V", '
+        'ciss = "9 pF" }'
+    )
 
 
 def test_a_load_holds_two_collectors() -> None:

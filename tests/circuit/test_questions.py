@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from derive.circuit.records import Bootstrap, Gain
+from derive.circuit.records import Bootstrap, Gain, ReturnRatio
 from derive.description.reader import read_text
 from derive.errors import DescriptionError
 
@@ -86,7 +86,7 @@ def test_no_signal() -> None:
 
 @pytest.mark.parametrize(
     ("of", "fragment"),
-    [("Q1", "write gm_Q1"), ("U1", "ideal op amp"), ("gm_Q2", "nearest controlled source is gm_Q1")],
+    [("Q1", "write gm_Q1"), ("U1", "ideal op amp.*give U1 a gain"), ("gm_Q2", "nearest controlled source is gm_Q1")],
 )
 def test_return_ratios(of: str, fragment: str) -> None:
     parts = ONE_SIGNAL.replace(
@@ -96,3 +96,12 @@ def test_return_ratios(of: str, fragment: str) -> None:
     )
     with pytest.raises(DescriptionError, match=fragment):
         ask(f'return_ratio = {{ of = "{of}" }}', parts)
+
+
+def test_the_return_ratio_of_an_op_amp_of_finite_gain() -> None:
+    parts = ONE_SIGNAL.replace(
+        "[[question]]",
+        'U1 = { opamp = "finite", gain = 1e5, plus = "photo", minus = "o", out = "o" }\n'
+        'R4 = { resistor = "1k", between = ["o", "gnd"] }\n[[question]]',
+    )
+    assert ask('return_ratio = { of = "U1" }', parts) == ReturnRatio("U1")

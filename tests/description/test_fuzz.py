@@ -48,6 +48,7 @@ resistor capacitor bjt jfet opamp supply signal diode transconductance mosfet be
 sense base gate collector emitter drain source plus minus out ic beta gm rpi ro va vp id idss lambda
 offset tolerance mains name gain impedance return_ratio bootstrap part near of without driven_by
 that short open ideal_bootstrap for because
+hfe is vbe vf n k yfs vth ciss crss cob ft gain gbw rating together near temperature
 """
 
 values = st.recursive(
@@ -56,7 +57,21 @@ values = st.recursive(
             ['"1k"', '"in"', '"gnd"', '"out"', '"Q1.base"', '"npn"', '"n-channel"', '"ideal"', '"R1"', '"A"']
         ),
         st.sampled_from(
-            ['"voltage"', '"R1 >> R2"', "1", "-1", "0.5", "true", "nan", "1e500", '"x"', "1979-05-27", "''"]
+            [
+                '"voltage"',
+                '"R1 >> R2"',
+                "1",
+                "-1",
+                "0.5",
+                "true",
+                "nan",
+                "1e500",
+                '"x"',
+                "1979-05-27",
+                "''",
+                '"0.65 V at 2 mA"',
+                '"50 %"',
+            ]
         ),
     ),
     lambda inner: st.lists(inner, max_size=3).map(lambda parts: f"[{', '.join(parts)}]"),
@@ -67,8 +82,12 @@ tables = st.dictionaries(keys, values, max_size=5).map(
     lambda table: ", ".join(f"{key} = {value}" for key, value in table.items())
 )
 lines = st.one_of(
-    st.sampled_from(["[parts]", "[[question]]", "[[assume]]", "[about]", "[parts.Q1]"]),
-    st.builds("{} = {{ {} }}".format, st.sampled_from(["R1", "Q1", "U1", "Vs", "gain", "impedance", "x"]), tables),
+    st.sampled_from(["[parts]", "[[question]]", "[[assume]]", "[about]", "[bias]", "[parts.Q1]"]),
+    st.builds(
+        "{} = {{ {} }}".format,
+        st.sampled_from(["R1", "Q1", "U1", "Vs", "gain", "impedance", "near", "tolerance", "x"]),
+        tables,
+    ),
     st.builds("{} = {}".format, keys, values),
 )
 

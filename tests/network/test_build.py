@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from derive.network.constants import exact_sqrt
+from derive.constants import exact_sqrt
 from derive.network.records import Element
 from tests.asking import Asked
 from tests.networks import Piece, circuit

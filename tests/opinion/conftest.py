@@ -10,11 +10,14 @@ from random import Random
 import pytest
 
 from derive.answers.records import Inquiry
-from derive.network.constants import exact_sqrt, thermal_voltage
+from derive.constants import exact_sqrt, thermal_voltage
 from derive.network.records import Element, Law, Network, Symbol
 from derive.opinion.second import Opinion, start
 
-UNITS = {"resistance": "Ω", "conductance": "S", "capacitance": "F", "inductance": "H", "unity": "1"}
+UNITS = {
+    "resistance": "Ω", "conductance": "S", "capacitance": "F", "inductance": "H",
+    "unity": "1", "ratio": "1", "delay": "s",
+}  # fmt: skip
 Polynomials = tuple[tuple[F, ...], tuple[F, ...]]
 
 
@@ -177,6 +180,32 @@ def controlled_reactances() -> list[Case]:
     return cases
 
 
+def finite_opamp() -> list[Case]:
+    """Inverting amplifier, gain a0 and time constant tau: -R2/(R1 + (R1 + R2)(1/a0 + s tau)); its input resistance.
+    (A. S. Sedra, K. C. Smith, "Microelectronic Circuits", effect of finite open-loop gain and bandwidth; from memory.)
+    Besides, the same losses as controlled elements.
+    """
+    cases = []
+    for suffix in ("opamp_gain", "opamp_input"):
+        bench = Bench(suffix)
+        r1, r2 = bench.add("R1", "resistance", "in m", 1000), bench.add("R2", "resistance", "m out", 47000)
+        bench.elements.append(Element("U1", "U1", "unity", ("gnd", "x"), ("gnd", "m")))
+        a0, tau = bench.add("a0", "ratio", "x gnd", 20000), bench.add("tau", "delay", "x gnd", F("159e-9"))
+        bench.force("out gnd", "x out")
+        constant, slope = r1 + (r1 + r2) / a0, (r1 + r2) * tau
+        if suffix == "opamp_gain":
+            cases.append(bench.ask("voltage", "in gnd", "out gnd", expected=((-r2,), (constant, slope))))
+        else:
+            expected = ((constant, slope), (1 + 1 / a0, tau))
+            cases.append(bench.ask("current", "in gnd", "in gnd", expected=expected))
+    for law, value, expected in (("ratio", F(16), ((F(-40),), (F(16),))), ("delay", F(3), ((F(0), F(-120)), (F(1),)))):
+        bench = Bench(f"controlled_{law}")
+        bench.add("X1", law, "out gnd", value, "in gnd")
+        bench.add("R1", "resistance", "out gnd", 40)
+        cases.append(bench.ask("voltage", "in gnd", "out gnd", expected=expected))
+    return cases
+
+
 def random_network(seed: int) -> Case:
     """Resistors to a random tree, then transistors, capacitors, an inductor and an ideal op amp anywhere."""
     random, bench = Random(seed), Bench(f"random_{seed}")
@@ -201,7 +230,7 @@ def random_network(seed: int) -> Case:
 
 CASES = [
     *degenerated_stage(), *bootstrapped_follower(), *sallen_key(), *butterworth_ladder(), *transconductance(),
-    *forced_elements(), *controlled_reactances(), *(random_network(seed) for seed in range(8)),
+    *forced_elements(), *controlled_reactances(), *finite_opamp(), *(random_network(seed) for seed in range(8)),
 ]
 
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 from scipy import constants
 
-from derive.network.constants import BOLTZMANN, ELEMENTARY_CHARGE, thermal_voltage
+from derive.constants import BOLTZMANN, ELEMENTARY_CHARGE, thermal_voltage
 from tests.asking import Asked
 from tests.networks import circuit
 

@@ -10,13 +10,14 @@ from __future__ import annotations
 from fractions import Fraction
 from math import ceil, log10
 
+from derive.bias.records import Bias, Unsolved
 from derive.circuit.records import GROUND, Circuit
 from derive.derivation.analysis import Analysis
 from derive.document.records import Block, Heading, Notice, Paragraph
 from derive.expression.tree import Num, Power
 from derive.words import Formula, Reading, Strong, Words
 
-DRY_DC = Fraction(60)
+DRY_DC = 60
 CAUTION = (
     " Before touching: switch off, isolate from the mains, let stored charge drain through a suitable resistor and "
     "measure that it has gone; keep insulation and one hand free of the circuit. Local electrical codes and a "
@@ -24,19 +25,25 @@ CAUTION = (
 )
 
 
-def cautions(circuit: Circuit) -> list[Block]:
+def cautions(circuit: Circuit, bias: Bias | Unsolved | None = None) -> list[Block]:
     """A caution where two nodes can differ by more than 60 V d.c., or a part is on the mains."""
-    span = largest_voltage(circuit)
+    span = max(float(largest_voltage(circuit)), largest_difference(bias) if isinstance(bias, Bias) else 0.0)
     found: list[Block] = []
     if span > DRY_DC:
         words: Words = (
-            "Nodes of this circuit can differ by ", Reading(float(span), "V", 3), " d.c., above the 60 V that ",
+            "Nodes of this circuit can differ by ", Reading(span, "V", 3), " d.c., above the 60 V that ",
             "IEC 61010-1 takes as not hazardous to touch when dry (35 V when wet).", CAUTION,
         )  # fmt: skip
         found.append(Notice("caution", words))
     elif any(part.mains for part in circuit.parts.values()):
         found.append(Notice("caution", ("Parts of this circuit are connected to the mains.", CAUTION)))
     return found
+
+
+def largest_difference(bias: Bias) -> float:
+    """The largest difference between two nodes at any operating point, in volts."""
+    held = [[volts for volts in point.nodes.values() if volts is not None] for point in bias.points]
+    return max((max(volts) - min(volts) for volts in held if volts), default=0.0)
 
 
 def largest_voltage(circuit: Circuit) -> Fraction:
@@ -56,7 +63,6 @@ def largest_voltage(circuit: Circuit) -> Fraction:
 
 def method(analysis: Analysis, opinion: Words) -> list[Block]:
     """How the numbers came about and where they end."""
-    fets = any(part.kind == "jfet" for part in analysis.circuit.parts.values())
     return [
         Heading(1, ("Method and limits",)),
         Paragraph(
@@ -72,16 +78,38 @@ def method(analysis: Analysis, opinion: Words) -> list[Block]:
                 ".",
             )
         ),
-        Paragraph(
-            (
-                Strong("Limits. "),
-                "This is small-signal algebra around one bias point. Ratings, safe operating area, large signals, ",
-                "noise and temperature are outside it. Currents and small-signal values are as stated or follow from ",
-                "what is stated by the formulas in the table of symbols.",
-                " The gate current of the junction FETs is neglected." if fets else "",
-            )
-        ),
+        Paragraph((Strong("Limits. "), " ".join(_limits(analysis)))),
     ]
+
+
+def _limits(analysis: Analysis) -> list[str]:
+    """What the sheet does not cover, sentence by sentence."""
+    kinds = {part.kind for part in analysis.circuit.parts.values()}
+    words = ["This is small-signal algebra around one bias point."]
+    if isinstance(analysis.bias, Bias):
+        words += [
+            "Power is compared with ratings at the bias point only; breakdown, leakage, self-heating, safe operating "
+            "area, large signals and noise are outside it.",
+            "Small-signal values follow from the bias point by the formulas in the table of symbols, or from what is "
+            "stated where the author states a current or the values themselves.",
+        ]
+        if analysis.bias.warmed:
+            words.append(
+                "The bias point moves with temperature as its section says; the answers are of one temperature."
+            )
+    else:
+        words += [
+            "Ratings, breakdown, self-heating, safe operating area, large signals, noise and temperature are outside "
+            "it.",
+            "Currents and small-signal values are as stated or follow from what is stated by the formulas in the table "
+            "of symbols.",
+        ]
+    gates = [name for kind, name in (("jfet", "junction FETs"), ("mosfet", "MOSFETs")) if kind in kinds]
+    if gates:
+        words.append(f"The gate currents of {' and '.join(gates)} are neglected.")
+    if "opamp" in kinds:
+        words.append("Op amps have no limits of output voltage or current, and no offsets.")
+    return words
 
 
 def _decade(difference: float) -> int:

@@ -7,7 +7,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from derive.circuit.records import Circuit, Part
+from derive.circuit.parts import is_stated
+from derive.circuit.records import Circuit, Part, Quantity
+from derive.document.compose.phrases import joined
 from derive.document.records import Block, Column, Heading, Paragraph, Table
 from derive.expression.tree import Sym
 from derive.network.records import Network, Symbol
@@ -16,26 +18,35 @@ from derive.words import Code, Formula, Inline, Node, Reading, Words
 KELVIN = Fraction("273.15")
 KIND_WORDS = {
     "resistor": "resistor", "capacitor": "capacitor", "inductor": "inductor", "diode": "diode",
-    "bjt": "bipolar transistor", "jfet": "junction FET", "opamp": "op amp", "transconductance": "transconductance",
-    "supply": "supply", "signal": "signal",
+    "bjt": "bipolar transistor", "jfet": "junction FET", "mosfet": "MOSFET", "opamp": "op amp",
+    "transconductance": "transconductance", "supply": "supply", "signal": "signal",
 }  # fmt: skip
+DEVICES = ("bjt", "jfet", "mosfet", "diode", "opamp")
+"""Kinds whose stated values have symbols of their own."""
 PIN_WORDS = {"first": "", "second": "", "sense_first": "senses ", "sense_second": ""}
 
 
-def blocks(circuit: Circuit, network: Network) -> list[Block]:
-    """The part list and the table of symbols."""
-    found: list[Block] = [
+def parts(circuit: Circuit, network: Network) -> list[Block]:
+    """The part list."""
+    return [
         Heading(1, ("The circuit",)),
         Paragraph(("As described; ", Node("gnd"), " is ground.", *_rails(network))),
         _parts(circuit),
-        Paragraph(
-            (
-                "The small-signal network around the bias point has these symbols. Numbers are computed from exact "
-                "decimals and printed rounded; the last column is how a symbol is written in the description.",
-            )
-        ),
-        _symbols(circuit, network),
     ]
+
+
+def symbols(circuit: Circuit, network: Network, *, apart: bool) -> list[Block]:
+    """The table of symbols; ``apart``: under a heading of its own, since the bias point stands between."""
+    heading: list[Block] = [Heading(1, ("The small-signal network",))] if apart else []
+    words = (
+        "The small-signal network around the bias point has these symbols. Numbers are computed from exact "
+        "decimals and printed rounded; the last column is how a symbol is written in the description."
+    )
+    found: list[Block] = [*heading, Paragraph((words,)), _symbols(circuit, network)]
+    if network.missing:
+        told = "; ".join(dict.fromkeys(network.missing.values()))
+        names = joined([(Formula(Sym(name)),) for name in network.missing])
+        found.append(Paragraph(("Not in the network: ", *names, f" ({told}).")))
     return found
 
 
@@ -69,7 +80,7 @@ def _kind(part: Part) -> Words:
     word = KIND_WORDS[part.kind]
     if part.kind == "signal":
         return (f"signal {part.variety}",)
-    if part.kind in ("bjt", "opamp", "jfet", "diode") and part.variety:
+    if part.kind in DEVICES and part.variety:
         return (f"{part.variety} {word}",)
     return (word,)
 
@@ -86,24 +97,36 @@ def _stated(part: Part) -> Words:
     words: list[Inline] = []
     for key, quantity in part.values.items():
         words.append("; " if words else "")
-        if part.kind in ("bjt", "jfet", "diode"):
-            words += [Formula(Sym(stated_symbol(part, key))), " = "]
-        elif key in ("tolerance", "offset"):
+        if key in ("tolerance", "offset", "rating"):
             words.append(f"{key} ")
-        if key == "tolerance":
-            words.append(Reading(float(100 * quantity.value), "%", 6, "stated"))
-        else:
-            words.append(Reading(float(quantity.value), quantity.unit, 6, "stated"))
+        elif part.kind in DEVICES:
+            words += [Formula(Sym(stated_symbol(part, key))), " = "]
+        words.append(_value(key, quantity))
+        if quantity.at is not None:
+            words += [" at ", Formula(Sym(f"Itest_{part.name}")), " = ", _value("at", quantity.at)]
+        if key in part.tolerances:
+            words += [" (tolerance ", _value("tolerance", part.tolerances[key]), ")"]
+    if part.tolerances and not part.together:
+        words.append("; tolerances apart")
     return tuple(words) or ("–",)
 
 
-STATED = {"ic": "Ic", "id": "Id", "idss": "Idss", "vp": "Vp", "va": "VA", "cpi": "Cpi", "cmu": "Cmu", "cgs": "Cgs",
-          "cgd": "Cgd", "cj": "Cj"}  # fmt: skip
+def _value(key: str, quantity: Quantity) -> Reading:
+    if key == "tolerance":
+        return Reading(float(100 * quantity.value), "%", 6, "stated")
+    return Reading(float(quantity.value), quantity.unit, 6, "stated")
+
+
+STATED = {"ic": "Ic", "id": "Id", "idss": "Idss", "vp": "Vp", "va": "VA", "is": "Is", "vbe": "Vtest", "vf": "Vtest",
+          "ft": "fT", "vth": "Vth", "cpi": "Cpi", "cmu": "Cmu", "cob": "Cob", "cgs": "Cgs", "cgd": "Cgd",
+          "ciss": "Ciss", "crss": "Crss", "cj": "Cj", "gain": "a0"}  # fmt: skip
 """Symbols of stated values whose key is spelt otherwise."""
 
 
 def stated_symbol(part: Part, key: str) -> str:
-    """The symbol of a device's stated value: ``Ic_Q2`` for ``ic``."""
+    """The symbol of a device's stated value: ``Ic_Q2`` for ``ic``; ``beta`` of a solved device is that of its law."""
+    if key == "beta" and not is_stated(part):
+        return f"betaF_{part.name}"
     return f"{STATED.get(key, key)}_{part.name}"
 
 
@@ -120,11 +143,11 @@ def _symbols(circuit: Circuit, network: Network) -> Table:
 
 
 def _symbol(symbol: Symbol, temperature: Fraction) -> tuple[Words, ...]:
-    formula: Words = ("stated",) if symbol.formula is None else (Formula(symbol.formula),)
+    formula: Words = (symbol.origin,) if symbol.formula is None else (Formula(symbol.formula),)
     number = Reading(float(symbol.value), symbol.unit)
     if symbol.name == "VT":
         formula = ("at ", Reading(float(temperature - KELVIN), "°C", 6, "stated"))
-    elif symbol.formula is None:
+    elif symbol.formula is None and symbol.origin in ("stated", "assumed"):
         number = Reading(float(symbol.value), symbol.unit, 6, "stated")
     meaning = symbol.meaning + (f" of {symbol.owner}" if symbol.owner and symbol.owner != symbol.name else "")
     return (

@@ -14,7 +14,7 @@ from derive.derivation.analysis import Analysis
 from derive.derivation.analysis import Infinite as Unbounded
 from derive.derivation.records import Derivation
 from derive.derivation.wording import brief, error_words, holds_words
-from derive.document.compose import answers, assumptions, care, circuit
+from derive.document.compose import answers, assumptions, bias, care, circuit
 from derive.document.compose.roots import unstable
 from derive.document.records import Block, Document, Heading, Ledger, Notice, Paragraph, Row, TitleBlock
 from derive.expression.tree import Infinite, Name
@@ -28,9 +28,11 @@ FEW = 2
 def compose(analysis: Analysis, opinion: Words, versions: Mapping[str, str]) -> Document:
     """The document of a worksheet."""
     about = analysis.circuit.about
-    blocks: list[Block] = [*care.cautions(analysis.circuit), *_unstable(analysis), *assumptions.warnings(analysis)]
-    blocks += _glance(analysis)
-    blocks += circuit.blocks(analysis.circuit, analysis.network)
+    blocks: list[Block] = [*care.cautions(analysis.circuit, analysis.bias), *bias.notices(analysis)]
+    blocks += [*_unstable(analysis), *assumptions.warnings(analysis), *_glance(analysis)]
+    blocks += circuit.parts(analysis.circuit, analysis.network)
+    section = bias.blocks(analysis)
+    blocks += [*section, *circuit.symbols(analysis.circuit, analysis.network, apart=bool(section))]
     blocks += assumptions.blocks(analysis)
     derived = {d.question.name: d for d in analysis.derivations}
     infinite = {found.question.name: found for found in analysis.infinite}

@@ -1,10 +1,14 @@
-"""Constants of nature, exact, and square roots to fifty digits."""
+"""Constants of nature, exact, and square roots and exponentials to fifty digits."""
 
 from __future__ import annotations
 
 from fractions import Fraction
 from math import isqrt
 
+import mpmath
+
+PI = Fraction("3.14159265358979323846264338327950288419716939937510")
+"""To fifty digits; what follows from it is exact for this value."""
 BOLTZMANN = Fraction("1.380649e-23")
 """J/K, exact by definition of the SI (CODATA 2018)."""
 ELEMENTARY_CHARGE = Fraction("1.602176634e-19")
@@ -33,3 +37,15 @@ def exact_sqrt(value: Fraction) -> Fraction:
         return Fraction(above, below)
     scale = 10 ** (60 + len(str(value.denominator)))
     return Fraction(isqrt(value.numerator * scale * scale // value.denominator), scale)
+
+
+def exact_exp(value: Fraction) -> Fraction:
+    """The exponential as a rational number, right to 50 digits.
+
+    >>> round(float(exact_exp(Fraction(1))), 6)
+    2.718282
+    """
+    with mpmath.workdps(60):
+        found = mpmath.exp(mpmath.mpf(value.numerator) / value.denominator)
+        sign, mantissa, exponent, _ = found._mpf_
+        return Fraction(-mantissa if sign else mantissa) * Fraction(2) ** exponent

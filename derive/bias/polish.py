@@ -1,0 +1,66 @@
+"""The last digits of an operating point, and the certificate that it is one.
+
+Enters: a system, voltages that nearly solve it. Leaves: unknowns as long numbers, and what is left over.
+Must not know: how they were found, circuits.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import mpmath
+import numpy as np
+
+from derive.bias.equations import Array, System
+from derive.bias.roads import all_controls
+
+DIGITS = 30
+ROUNDS = 8
+ENOUGH = 1e-16
+"""Left over, as a part of the scale, at which polishing ends."""
+
+
+@dataclass(frozen=True)
+class Polished:
+    """``x``: unknowns as long numbers; ``residual``: the worst sum of currents at a node, in amperes."""
+
+    x: tuple[Any, ...]
+    residual: float
+
+
+def polish(system: System, x: Array, scale: float) -> Polished:
+    """Newton's method with residuals to thirty digits and slopes in floating point."""
+    nodes = len(system.layout.nodes)
+    with mpmath.workdps(DIGITS):
+        best = _left(system, [mpmath.mpf(float(v)) for v in x], nodes)
+        for _ in range(ROUNDS):
+            if best.residual <= ENOUGH * scale:
+                break
+            matrix = system.jacobian(all_controls(system, [float(v) for v in best.x]))
+            found = system.residual(best.x, mpmath.exp)
+            step = _solve(matrix, [float(v) for v in found])
+            if step is None:
+                break
+            new = _left(system, [v - mpmath.mpf(float(d)) for v, d in zip(best.x, step, strict=True)], nodes)
+            if new.residual >= best.residual:
+                break
+            best = new
+    return best
+
+
+def _left(system: System, x: list[Any], nodes: int) -> Polished:
+    found = system.residual(x, mpmath.exp)
+    return Polished(tuple(x), max((abs(float(v)) for v in found[:nodes]), default=0.0))
+
+
+def _solve(matrix: Array, right: list[float]) -> Array | None:
+    """The step, from rows and columns brought to a like size first; None where the equations are singular."""
+    rows = 1 / np.maximum(np.abs(matrix).max(axis=1), 1e-300)
+    scaled = rows[:, None] * matrix
+    columns = 1 / np.maximum(np.abs(scaled).max(axis=0), 1e-300)
+    try:
+        step = columns * np.linalg.solve(scaled * columns[None, :], rows * np.array(right))
+    except np.linalg.LinAlgError:
+        return None
+    return step if bool(np.all(np.isfinite(step))) else None

@@ -1,0 +1,82 @@
+"""The section on the bias point: how it was found and how well, then what it is, what it rests on, how far it moves.
+
+Enters: the analysis. Leaves: blocks. Must not know: LaTeX.
+"""
+
+from __future__ import annotations
+
+from derive.bias.records import Bias, Unsolved
+from derive.derivation.analysis import Analysis
+from derive.document.compose import devices, estimate, laws, levels, points, powers, spread, warmth
+from derive.document.compose.phrases import several
+from derive.document.records import Block, Heading, Paragraph
+from derive.words import Reading, Words
+
+FINEST = 1e-15
+FEMTOVOLT = Reading(FINEST, "V", 6, "stated")
+"""Differences of voltages below this are not told more exactly."""
+
+
+def blocks(analysis: Analysis) -> list[Block]:
+    """The section; nothing where the circuit has neither devices nor supplies."""
+    bias, circuit = analysis.bias, analysis.circuit
+    if bias is None:
+        return []
+    heading = Heading(1, ("Bias point",), "bias")
+    if isinstance(bias, Unsolved):
+        return [heading, Paragraph(_unsolved(bias))]
+    return [
+        heading,
+        Paragraph(_found(bias)),
+        *points.contradicted(bias),
+        *devices.blocks(bias.point, circuit, analysis.network),
+        *levels.blocks(bias.point, circuit),
+        *points.blocks(bias, circuit),
+        *powers.blocks(bias.point, circuit),
+        *laws.blocks(bias, circuit, analysis.network),
+        *estimate.blocks(bias, circuit),
+        *spread.blocks(bias, circuit),
+        *warmth.blocks(bias, circuit),
+    ]
+
+
+def notices(analysis: Analysis) -> list[Block]:
+    """What the first page has to say of the bias point: ratings passed first."""
+    bias, circuit = analysis.bias, analysis.circuit
+    if not isinstance(bias, Bias):
+        return []
+    return [
+        *powers.cautions(bias.point, circuit),
+        *points.notices(bias),
+        *levels.notices(bias.point, circuit),
+        *devices.notices(bias.point, circuit),
+    ]
+
+
+def _unsolved(bias: Unsolved) -> Words:
+    words = f"No bias point is given: {bias.what}."
+    if not bias.needed:
+        words += " None is needed for the answers, since every device states its current or its slopes."
+    return (f"{words} To have one: {bias.remedy}.",)
+
+
+def _found(bias: Bias) -> Words:
+    """How the point was found, and its certificate."""
+    point = bias.point
+    words: Words = (
+        "Found from the laws of the devices with capacitors open and inductors short, signals at their offset or "
+        f"zero, by {bias.road}. ",
+    )
+    if point.scale:
+        words = (
+            *words, "At no node do the currents miss their balance by more than ", Reading(point.residual, "A", 2),
+            ", beside ", Reading(point.scale, "A"), " out of the supplies (summed with thirty digits). ",
+        )  # fmt: skip
+    if not bias.starts:
+        return words
+    where = "the same point" if len(bias.points) == 1 else "one of the points listed below"
+    words = (*words, f"Of {several(bias.starts, 'further start')}, each with devices on and off by chance, ")
+    if not bias.met:
+        return (*words, "none arrived anywhere.")
+    apart: Words = ("at most ", Reading(bias.apart, "V", 2)) if bias.apart >= FINEST else ("less than ", FEMTOVOLT)
+    return (*words, f"{bias.met} arrived, at {where}, apart by ", *apart, ".")

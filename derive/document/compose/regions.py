@@ -1,0 +1,83 @@
+"""The regions of devices in words, and what follows where one is not active.
+
+Enters: a device at the bias point. Leaves: words. Must not know: LaTeX, networks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from derive.bias.records import DevicePoint, Region
+from derive.circuit.parts import is_stated
+from derive.circuit.records import Part
+from derive.expression.tree import Sym, product
+from derive.words import Formula, Node, Reading, Words
+
+REGIONS: dict[Region, str] = {
+    "active": "active", "saturated": "saturated", "reversed": "reversed", "ohmic": "ohmic", "off": "off",
+    "conducting": "conducting", "blocking": "blocking",
+}  # fmt: skip
+ALL_THE_SAME = " The sheet has the small-signal values of an active device at the stated current all the same."
+SLOPES_THERE = "The small-signal values are the true slopes there, and what rests on an active device fails"
+
+
+def remark(found: DevicePoint, part: Part) -> Words:
+    """What is said of a device below the table; () for one that is active or conducts."""
+    told = _REMARKS.get((found.region, found.kind == "bjt")) or _REMARKS.get((found.region, None))
+    if told is None:
+        return ()
+    what, follows = told(found)
+    return (*what, ALL_THE_SAME) if is_stated(part) else (*what, *follows)
+
+
+Told = tuple[Words, Words]
+"""What is the case, and what follows for the sheet where the device is solved."""
+
+
+def _saturated(found: DevicePoint) -> Told:
+    return (
+        Node(found.part), " is saturated: its collector junction conducts as well as its base junction, with ",
+        Reading(abs(found.voltages["Vce"]), "V", 3), " from collector to emitter, so its collector current follows the "
+        "circuit and not the base.",
+    ), (f" {SLOPES_THERE}: a gain of ", Formula(product(Sym("gm"), Sym("R"))), " is out of reach.")  # fmt: skip
+
+
+def _reversed_bipolar(found: DevicePoint) -> Told:
+    return (
+        Node(found.part), " is reversed: its collector junction conducts in place of its emitter junction, so "
+        "collector and emitter have changed places, with the small current gain of that direction.",
+    ), (" Check its pins.",)  # fmt: skip
+
+
+def _reversed_channel(found: DevicePoint) -> Told:
+    return (
+        Node(found.part), " is reversed: the current flows through its channel the other way, so drain and source have "
+        "changed places.",
+    ), (" The small-signal values are those of the channel seen that way round.",)  # fmt: skip
+
+
+def _ohmic(found: DevicePoint) -> Told:
+    return (
+        Node(found.part), " is ohmic: with ", Reading(abs(found.voltages["Vds"]), "V", 3), " from drain to source its "
+        "channel is open along its whole length and acts as a resistance.",
+    ), (f" {SLOPES_THERE}: its output resistance is low.",)  # fmt: skip
+
+
+def _off(found: DevicePoint) -> Told:
+    words = " It has no transconductance, and only its capacitances are left in the network."
+    return (Node(found.part), " is off."), (words,)
+
+
+def _blocking(found: DevicePoint) -> Told:
+    words = " Only its capacitance, where one is stated, is left in the network."
+    return (Node(found.part), " blocks, with ", Reading(found.voltages["V"], "V", 3), " across it."), (words,)
+
+
+_REMARKS: dict[tuple[Region, bool | None], Callable[[DevicePoint], Told]] = {
+    ("saturated", True): _saturated,
+    ("reversed", True): _reversed_bipolar,
+    ("reversed", False): _reversed_channel,
+    ("ohmic", False): _ohmic,
+    ("off", None): _off,
+    ("blocking", None): _blocking,
+}
