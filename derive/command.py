@@ -119,6 +119,8 @@ def _report(sheet: Worksheet, folder: Path) -> int:
         _complain(f"no second opinion on {verdict.name}: {verdict.why}")
     if sheet.something_false:
         _complain(f"{folder.name}: a statement is false at this bias point; the sheet says which")
+    for words in sheet.bias_remarks:
+        _complain(f"{folder.name}: {words}")
     if sheet.missing is not None:
         _complain(sheet.missing)
         return TOOL_MISSING

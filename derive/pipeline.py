@@ -10,12 +10,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+from derive.bias.records import Bias
 from derive.circuit.records import Circuit
 from derive.derivation.analyse import derive_all, inquiries, prepare
 from derive.derivation.analysis import Analysis
 from derive.document.compose import compose
 from derive.document.compose.assumptions import any_false
 from derive.errors import Defect, ToolMissing
+from derive.numbers import plain
 from derive.opinion.second import Pending, Verdict, start
 from derive.publish import publish
 from derive.record import record
@@ -39,6 +41,20 @@ class Worksheet:
     something_false: bool
     second_opinion: tuple[Verdict, ...]
     missing: str | None
+
+    @property
+    def bias_remarks(self) -> list[str]:
+        """What the terminal should say of the bias point: contradictions, and several points."""
+        bias = self.analysis.bias
+        if not isinstance(bias, Bias):
+            return []
+        remarks = [
+            f"{c.part}: stated {plain(c.stated, 'A', 3)}, the circuit gives {plain(c.found, 'A', 3)}"
+            for c in bias.contradictions
+        ]
+        if len(bias.points) > 1:
+            remarks.append(f"the circuit has {len(bias.points)} operating points; the sheet lists them")
+        return remarks
 
 
 def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told = lambda _: None) -> Worksheet:

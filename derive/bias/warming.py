@@ -1,4 +1,4 @@
-"""The bias point over a range of temperature.
+"""The bias point at the ends of a range of temperature.
 
 Enters: a circuit and its solved point. Leaves: one Warmed a device. Must not know: LaTeX.
 
@@ -21,8 +21,6 @@ from derive.bias.spread import currents
 from derive.circuit.records import Circuit, Part
 from derive.constants import thermal_voltage
 
-POINTS = 5
-"""Temperatures at which the circuit is solved, the ends included."""
 BESIDE = Fraction(1, 2)
 """Kelvin to either side, for the drift."""
 
@@ -32,7 +30,8 @@ def warmed_of(circuit: Circuit, layout: Layout, x: Array, devices: dict[str, Dev
     if circuit.about.temperatures is None:
         return ()
     low, high = circuit.about.temperatures
-    steps = [low + (high - low) * i / (POINTS - 1) for i in range(POINTS)]
+    steps = sorted({low, circuit.about.temperature, high})
+    # Each temperature starts from the one before it, so that a current which moves by decades is followed.
     rows: list[tuple[Array, list[float]]] = []
     for temperature in steps:
         system = system_of(circuit, layout, warmed_setting(circuit, temperature))

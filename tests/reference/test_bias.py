@@ -158,7 +158,7 @@ I2 = { signal = "current", between = ["b", "gnd"], offset = "100 µA" }""",
     )
     for warmed, name in zip(bias.warmed, ("D1", "Q1"), strict=True):
         assert warmed.part == name
-        volts = warmed.voltages[2]
+        volts = warmed.voltages[1]
         assert warmed.drift == pytest.approx((volts - 1.12 - 3 * VT) / 298.15, rel=1e-3)
         assert -2.3e-3 < warmed.drift < -1.6e-3
         # At constant current the solved points themselves fall so.

@@ -61,6 +61,8 @@ EXPRESSIONS: list[tuple[Expr, Style]] = [
     (Sum((Power(S, 2), Product((Num(Fraction(2)), S, R1)), Num(Fraction("4.7e-9")))), "display"),
     (Call("sqrt", Product((GM, RPI, R1))), "display"),
     (Call("log10", Call("abs", Name("A"))), "display"),
+    (Call("exp", Quotient(R1, R2)), "display"),
+    (Call("exp", Sum((R1, R2))), "inline"),
     (Product((Name("boot"), Name("tau_1"), Volt("Q1.base"), Volt("n_1"))), "display"),
     (negate(Quotient(Volt("out"), Volt("Q1.base"))), "display"),
     (Product((Num(Fraction(1, 2)), GM, Power(Name("tau_1"), 3))), "inline"),

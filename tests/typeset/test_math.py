@@ -55,6 +55,7 @@ GOLDEN: list[tuple[Expr, Style, str]] = [
     (Num(Fraction("0.026")), "display", "0.026"),
     (Call("sqrt", Sum((R1, R2))), "display", r"\sqrt{R_{1} + R_{2}}"),
     (Call("log10", R1), "display", r"\log_{10}(R_{1})"),
+    (Call("exp", Quotient(R1, R2)), "inline", r"\exp(R_{1}/R_{2})"),
     (Call("abs", Name("A")), "display", r"\lvert A\rvert"),
     (negate(Quotient(R1, R2)), "display", r"-\frac{R_{1}}{R_{2}}"),
     (Infinite(), "display", r"\infty"),

@@ -134,6 +134,12 @@ def test_a_number_that_does_not_fit_beside_its_label_begins_a_line() -> None:
     assert re.fullmatch(r"\$v_.*\$ =\\\\\s\$6.014.*\$", long)
 
 
+def test_several_numbers_stand_below_one_another() -> None:
+    one, two = (Formula(Volt(node)) for node in ("out", "src"))
+    several = number((one, " = ", Reading(1.5, "V", 3), ", ", two, " = ", Reading(2.5, "V", 3)))
+    assert re.fullmatch(r"\$v_.*\$ = \$1.50.*\$\\\\\s\$v_.*\$ = \$2.50.*\$", several)
+
+
 @pytest.mark.parametrize("count", [0, 1, 3])
 def test_separators_stand_between_items(count: int) -> None:
     items = tuple((f"part{k}", "1.0") for k in range(count))

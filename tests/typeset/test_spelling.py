@@ -16,12 +16,19 @@ SYMBOLS = {
     "Cgs_Q3": r"C_{\mathrm{gs3}}", "Cgd_Q3": r"C_{\mathrm{gd3}}", "lambda_Q3": r"\lambda_{3}",
     "rd_D2": r"r_{\mathrm{d,D2}}", "gm_Q2": r"g_{\mathrm{m,Q2}}", "rpi_Q2": r"r_{\pi \mathrm{,Q2}}",
     "VA_Q1": r"V_{\mathrm{A1}}", "Idss_Q3": r"I_{\mathrm{dss3}}", "a0_U7": r"a_{\mathrm{0,7}}",
-    "gbw_U7": r"f_{\mathrm{T7}}",
+    "gbw_U7": r"f_{\mathrm{T7}}", "tau_U7": r"\tau_{7}", "betaF_Q1": r"\beta_{\mathrm{F1}}",
+    "Is_Q1": r"I_{\mathrm{S1}}", "Is": r"I_{\mathrm{s}}", "Vth_Q3": r"V_{\mathrm{th3}}", "k_Q3": "k_{3}",
+    "n_D2": r"n_{\mathrm{D2}}", "rmu_Q1": r"r_{\mu 1}", "I_R1": r"I_{\mathrm{R1}}", "I_Q3": r"I_{\mathrm{Q3}}",
+    "fT_Q1": r"f_{\mathrm{T1}}", "Cob_Q1": r"C_{\mathrm{ob1}}", "Ciss_Q3": r"C_{\mathrm{iss3}}",
+    "Crss_Q3": r"C_{\mathrm{rss3}}", "yfs_Q3": r"y_{\mathrm{fs3}}", "hfe_Q1": r"h_{\mathrm{fe1}}",
+    "Vtest_Q1": r"V_{\mathrm{test1}}", "Vgs_Q3": r"V_{\mathrm{gs3}}", "Vbe": r"V_{\mathrm{be}}",
+    "Ic": r"I_{\mathrm{c}}", "rpi": r"r_{\pi}", "gm": r"g_{\mathrm{m}}", "Cpi": r"C_{\mathrm{pi}}",
 }  # fmt: skip
 NODES = {
     "out": r"v_{\mathrm{out}}", "1": "v_{1}", "n_1": r"v_{\mathrm{n\_1}}", "in+": r"v_{\mathrm{in+}}",
     "Q2.collector": r"v_{\mathrm{Q2,c}}", "Q3.source": r"v_{\mathrm{Q3,s}}", "U7.minus": r"v_{\mathrm{U7,-}}",
-    "Q1.inner_base": r"v_{\mathrm{Q1.inner\_base}}",
+    "Q1.inner_base": r"v_{\mathrm{Q1.inner\_base}}", "dc out": r"V_{\mathrm{out}}",
+    "dc Q2.collector": r"V_{\mathrm{Q2,c}}",
 }  # fmt: skip
 NAMES = {
     "A": "A", "T": "T", "Zin": r"Z_{\mathrm{in}}", "Zout": r"Z_{\mathrm{out}}", "Av": r"A_{\mathrm{v}}",
@@ -64,6 +71,14 @@ def test_no_two_names_are_spelt_alike() -> None:
     assert sheet.symbols["Cj1"].latex == r"C_{\mathrm{j1}}"
     assert sheet.symbols["Cj_D1"].latex == r"C_{\mathrm{j,D1}}"
     assert sheet.symbols["R1"].latex == "R_{1}"
+
+
+def test_a_node_gives_way_to_a_supply() -> None:
+    """The direct voltage of a node and a supply of the same name are two things."""
+    sheet = Spelling.of(["Vout"], [], ["out", "dc out"])
+    assert sheet.symbols["Vout"].latex == r"V_{\mathrm{out}}"
+    assert sheet.nodes["dc out"].latex == r"V_{\mathrm{out,dc}}"
+    assert sheet.nodes["out"].latex == r"v_{\mathrm{out}}"
 
 
 def test_endless_names_are_shortened_and_stay_apart() -> None:

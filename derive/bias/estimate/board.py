@@ -34,6 +34,10 @@ class Board:
         self.rails = rails_of(self.levels)
         self.held = frozenset(held_by(self.levels, outputs))
         self.branches = mark_idle([one for one in branches if one.part not in self.rails.values()], self.held)
+        self._touching: dict[str, list[Branch]] = {}
+        for branch in self.branches:
+            for net in dict.fromkeys((branch.first, branch.second)):
+                self._touching.setdefault(net, []).append(branch)
         self.values: dict[str, float] = {**parameters, **stated_numbers(circuit)}
         self.known: dict[Quantity, float] = {Volt(GROUND): 0.0}
         for net in self.rails:
@@ -101,7 +105,7 @@ class Board:
 
     def at(self, net: str) -> list[Branch]:
         """The branches that carry current at a node."""
-        touching = (one for one in self.branches if net in (one.first, one.second) and one.current_flows(net))
+        touching = (one for one in self._touching.get(net, ()) if one.current_flows(net))
         return [one for one in touching if not self._is_zero(one)]
 
     def devices(self, *kinds: str) -> list[Part]:

@@ -5,6 +5,8 @@ Enters: a board. Leaves: findings, and verdicts where a difference does not fit.
 
 from __future__ import annotations
 
+from collections import Counter
+
 from derive.bias.estimate.algebra import difference
 from derive.bias.estimate.board import Board
 from derive.bias.estimate.branches import Level
@@ -75,7 +77,10 @@ def widlar_outputs(board: Board) -> dict[str, str]:
     """
     found = {}
     bipolars = [part for part in board.devices("bjt") if board.assumed.mode(part.name) is None]
+    bases = Counter((part.variety, board.pin(part.name, "base")) for part in bipolars)
     for part in bipolars:
+        if bases[part.variety, board.pin(part.name, "base")] < 2:
+            continue
         emitter = board.pin(part.name, "emitter")
         resistors = [one for one in board.at(emitter) if one.part != part.name]
         if len(resistors) != 1 or resistors[0].resistance is None or emitter in board.held:

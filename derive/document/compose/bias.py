@@ -70,7 +70,7 @@ def _found(bias: Bias) -> Words:
     if point.scale:
         words = (
             *words, "At no node do the currents miss their balance by more than ", Reading(point.residual, "A", 2),
-            ", beside ", Reading(point.scale, "A"), " out of the supplies (summed with thirty digits). ",
+            ", beside ", Reading(point.scale, "A"), " out of all sources (summed with thirty digits). ",
         )  # fmt: skip
     if not bias.starts:
         return words

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from derive.circuit.parts import is_stated
 from derive.circuit.records import Circuit, Part, Quantity
-from derive.document.compose.phrases import joined
+from derive.document.compose.phrases import joined, owned, unbroken
 from derive.document.records import Block, Column, Heading, Paragraph, Table
 from derive.expression.tree import Sym
 from derive.network.records import Network, Symbol
@@ -149,10 +149,10 @@ def _symbol(symbol: Symbol, temperature: Fraction) -> tuple[Words, ...]:
         formula = ("at ", Reading(float(temperature - KELVIN), "°C", 6, "stated"))
     elif symbol.formula is None and symbol.origin in ("stated", "assumed"):
         number = Reading(float(symbol.value), symbol.unit, 6, "stated")
-    meaning = symbol.meaning + (f" of {symbol.owner}" if symbol.owner and symbol.owner != symbol.name else "")
+    meaning = symbol.meaning if symbol.owner in ("", symbol.name) else owned(symbol.meaning, symbol.owner)
     return (
         (Formula(Sym(symbol.name)),),
-        (meaning,),
+        (unbroken(meaning),),
         formula,
         (number,),
         (Code(symbol.name),),

@@ -38,7 +38,8 @@ def blocks(point: Point, circuit: Circuit, network: Network) -> list[Block]:
     for kinds in KINDS:
         rows = [found for found in point.devices.values() if found.kind in kinds]
         if rows:
-            tables.append(_table(rows, stated, network))
+            # Where all are stated there is nothing to tell apart.
+            tables.append(_table(rows, stated if len(stated) < len(point.devices) else (), network))
     remarks = [remark(found, circuit.parts[found.part]) for found in point.devices.values()]
     return [Paragraph(_explained(point, stated)), *tables, *(Paragraph(words) for words in remarks if words)]
 
@@ -56,14 +57,12 @@ def _explained(point: Point, stated: Sequence[str]) -> Words:
     )
 
 
-def _table(rows: Sequence[DevicePoint], stated: Sequence[str], network: Network) -> Table:
+def _table(rows: Sequence[DevicePoint], marked: Sequence[str], network: Network) -> Table:
     kind = rows[0].kind
     right = [*(head for head, _ in (*CURRENTS[kind], *VOLTAGES[kind])), *SLOPES[kind]]
     heads = [Column((Formula(Sym(head)),), "right") for head in right]
     columns = (Column(("Part",)), Column(("State",)), *heads, Column(("Power",), "right"))
-    # Where all are stated there is nothing to tell apart.
-    marks = stated if len(stated) < len(rows) or any(row.part not in stated for row in rows) else ()
-    return Table(columns, tuple(_row(found, found.part in marks, network) for found in rows))
+    return Table(columns, tuple(_row(found, found.part in marked, network) for found in rows))
 
 
 def _row(found: DevicePoint, marked: bool, network: Network) -> tuple[Words, ...]:

@@ -12,6 +12,7 @@ from fractions import Fraction
 
 from derive.bias.records import Bias, Parameter
 from derive.circuit.records import Circuit, Part
+from derive.document.compose.phrases import owned, unbroken
 from derive.document.records import Block, Column, Heading, Paragraph, Table
 from derive.expression.tree import Sym
 from derive.network.records import Network
@@ -61,6 +62,5 @@ def _row(parameter: Parameter) -> tuple[Words, ...]:
     else:
         formula = (f"from the {parameter.origin} one",)
     assumed = ", from what is assumed" if parameter.origin == "assumed" and parameter.formula is not None else ""
-    # A number stays on one line with its unit.
-    meaning = f"{parameter.meaning}{assumed} ({parameter.owner})".replace(" °C", "\u00a0°C")
+    meaning = unbroken(owned(parameter.meaning, parameter.owner) + assumed)
     return ((Formula(Sym(parameter.name)),), (meaning,), formula, (number,), (Code(parameter.name),))

@@ -11,8 +11,8 @@ from derive.document.compose.phrases import joined
 from derive.document.records import Block, Column, Notice, Paragraph, Table
 from derive.words import Node, Reading, Words
 
-ABREAST = 4
-"""Nodes on one line of the table."""
+ABREAST = ((10, 4), (16, 3))
+"""Letters of the longest node's name, and how many nodes then stand on one line of the table; else two."""
 FEW = 3
 """Nodes up to which a sentence tells them."""
 BEYOND = 1e-6
@@ -42,10 +42,12 @@ def _nodes(point: Point) -> list[Block]:
 
 def _table(held: list[tuple[str, float]]) -> Table:
     """The nodes line by line, several abreast."""
+    longest = max(len(node) for node, _ in held)
+    abreast = next((count for letters, count in ABREAST if longest <= letters), 2)
     # An empty column keeps a voltage apart from the next node.
-    columns = ((Column(("Node",)), Column(("Voltage",), "right"), Column(("",))) * ABREAST)[:-1]
+    columns = ((Column(("Node",)), Column(("Voltage",), "right"), Column(("",))) * abreast)[:-1]
     cells: list[Words] = [cell for node, volts in held for cell in ((Node(node),), (Reading(volts, "V"),), ("",))]
-    line = 3 * ABREAST
+    line = 3 * abreast
     cells += [("",)] * (-len(cells) % line)
     rows = tuple(tuple(cells[start : start + line - 1]) for start in range(0, len(cells), line))
     return Table(columns, rows)

@@ -5,12 +5,15 @@ Enters: words, numbers. Leaves: words. Must not know: circuits, LaTeX.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from math import isfinite
 
 from derive.words import Reading, Words
 
 NOTHING: Words = ("–",)
+ASIDE = re.compile(r", | \(| taken because | at ")
+"""Where in the meaning of a symbol begins what is said of it besides."""
 
 
 def joined(items: Sequence[Words], last: str = " and ") -> Words:
@@ -40,6 +43,22 @@ def change(found: float, than: float, digits: int = 2) -> Words:
 def signed(value: float, unit: str, digits: int = 2) -> Words:
     """A reading with its sign, a plus too."""
     return (*(("+",) if value > 0 else ()), Reading(value, unit, digits))
+
+
+def owned(meaning: str, owner: str) -> str:
+    """What a symbol means, with its owner behind the noun and before what is said of it.
+
+    >>> owned("transconductance", "Q1"), owned("gain at d.c.", "U1")
+    ('transconductance of Q1', 'gain of U1 at d.c.')
+    """
+    cut = ASIDE.search(meaning)
+    place = cut.start() if cut else len(meaning)
+    return f"{meaning[:place]} of {owner}{meaning[place:]}"
+
+
+def unbroken(text: str) -> str:
+    """Text in which a temperature stays on one line with its unit."""
+    return text.replace(" °C", "\u00a0°C")
 
 
 def several(count: int, noun: str) -> str:

@@ -95,7 +95,7 @@ def _row(place: int, point: Point, bias: Bias, nodes: list[str], names: list[str
         label,
         *(_volts(point.nodes[node]) for node in nodes),
         *((Reading(abs(point.currents[name]), "A"),) for name in names),
-        ("runs away",) if point.stable is False else ("stays",) if point.stable else ("not known",),
+        ("runs away",) if point.stable is False else ("may stay",) if point.stable else ("not known",),
     )
 
 
