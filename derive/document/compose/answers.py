@@ -13,7 +13,7 @@ import numpy as np
 
 from derive.algebra.spectrum import Spectrum
 from derive.approximate.error import HOLDS_WITHIN, grid
-from derive.circuit.records import Bootstrap, Impedance, ReturnRatio
+from derive.circuit.records import Bootstrap, Gain, Impedance, ReturnRatio
 from derive.derivation.analysis import Analysis
 from derive.derivation.loops import sense_words
 from derive.derivation.records import Budget, Chain, Derivation, Link, Share, Step
@@ -49,8 +49,11 @@ def blocks(derivation: Derivation, analysis: Analysis) -> list[Block]:
     found += [Heading(2, ("Exact answer",)), Ledger(_rows(derivation.result))]
     found.append(Paragraph(roots_words(derivation.exact.spectrum)))
     if isinstance(question.ask, Impedance) and not any(derivation.exact.spectrum.numerator):
-        held = "It is zero whatever the numbers: zeroed signal voltages or an ideal op amp hold both ends of the port."
+        held = "It is zero whatever the numbers: zeroed signal voltages or an op amp's output hold both ends of the port."
         found.append(Paragraph((held,)))
+    if isinstance(question.ask, Gain) and not any(derivation.exact.spectrum.numerator):
+        nothing = "It is zero whatever the numbers: no signal reaches that node, as on a rail or where an op amp holds it."
+        found.append(Paragraph((nothing,)))
     if derivation.corners and derivation.corners[0].kind != "approximate":
         found.append(Ledger(_rows(derivation.corners)))
     found += _equivalent(derivation, analysis)
