@@ -49,10 +49,10 @@ def blocks(derivation: Derivation, analysis: Analysis) -> list[Block]:
     found += [Heading(2, ("Exact answer",)), Ledger(_rows(derivation.result))]
     found.append(Paragraph(roots_words(derivation.exact.spectrum)))
     if isinstance(question.ask, Impedance) and not any(derivation.exact.spectrum.numerator):
-        held = "It is zero whatever the numbers: zeroed signal voltages or an op amp's output hold both ends of the port."
+        held = "It is zero whatever the numbers: zeroed signal voltages or an op amp hold both ends of the port."
         found.append(Paragraph((held,)))
     if isinstance(question.ask, Gain) and not any(derivation.exact.spectrum.numerator):
-        nothing = "It is zero whatever the numbers: no signal reaches that node, as on a rail or where an op amp holds it."
+        nothing = "It is zero whatever the numbers: no signal reaches that node (a rail, or held by an op amp)."
         found.append(Paragraph((nothing,)))
     if derivation.corners and derivation.corners[0].kind != "approximate":
         found.append(Ledger(_rows(derivation.corners)))
