@@ -73,7 +73,7 @@ def _solve(stated: Circuit, circuit: Circuit, layout: Layout) -> Bias:
     chosen = choose(points, near)
     x = np.array([float(v) for v in found.points[chosen].x])
     return Bias(
-        parameters, points, chosen, found.road, found.starts, found.met, found.apart,
+        parameters, points, chosen, found.road, found.starts, found.met, found.apart, found.lacking,
         contradictions=_contradictions(stated, points[chosen]),
         estimate=estimate(stated, setting.laws),
         spread=spread_of(circuit, layout, setting, x),
