@@ -16,6 +16,7 @@ from derive.derivation.analyse import derive_all, inquiries, prepare
 from derive.derivation.analysis import Analysis
 from derive.document.compose import compose
 from derive.document.compose.assumptions import any_false
+from derive.document.compose.powers import loads
 from derive.errors import Defect, ToolMissing
 from derive.numbers import plain
 from derive.opinion.second import Pending, Verdict, start
@@ -53,7 +54,14 @@ class Worksheet:
             for c in bias.contradictions
         ]
         if len(bias.points) > 1:
-            remarks.append(f"the circuit has {len(bias.points)} operating points; the sheet lists them")
+            remarks.append(f"{len(bias.points)} operating points were found; the sheet lists them")
+        if bias.point.stable is False:
+            remarks.append("no circuit stays at this operating point: a small disturbance grows")
+        odd = [d for d in bias.point.devices.values() if d.region in ("saturated", "reversed", "ohmic", "off")]
+        remarks += [f"{d.part} is {d.region} at the operating point" for d in odd]
+        for load in loads(bias.point, self.analysis.circuit):
+            if load.share > 1:
+                remarks.append(f"{load.part} takes up {plain(load.power, 'W', 3)} of {plain(load.rating, 'W', 3)}")
         return remarks
 
 

@@ -102,7 +102,7 @@ def system_of(circuit: Circuit, layout: Layout, setting: Setting) -> System:
         device = device_of(part, setting.laws, setting.vt)
         if device is not None:
             devices.append(device)
-        elif not set(part.pins.values()) & set(layout.floating):
+        else:
             stamp.add(part, setting.values, f"branch {part.name}" in index)
     amplifies = any(part.kind == "transconductance" for part in circuit.parts.values())
     places = tuple(tuple(index.get(pin, -1) for pin in device.pins) for device in devices)

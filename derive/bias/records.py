@@ -103,14 +103,29 @@ class Moved:
 
 
 @dataclass(frozen=True)
+class MovedNode:
+    """How far the voltage of a node moves, in volts."""
+
+    node: str
+    volts: float
+    lowest: float
+    highest: float
+
+
+@dataclass(frozen=True)
 class Spread:
     """``samples``: how many circuits were solved anew; ``unsolved``: how many of them found no point.
-    ``together``: the FETs whose Idss and Vp were moved together."""
+    ``together``: the FETs whose Idss and Vp were moved together. ``nodes``: those that questions name. ``changed``:
+    devices that leave their region, where they come, and in how many circuits. ``all_corners``: whether every corner
+    of the tolerances was solved."""
 
     moved: tuple[Moved, ...]
     samples: int
     unsolved: int
     together: tuple[str, ...]
+    nodes: tuple[MovedNode, ...] = ()
+    changed: tuple[tuple[str, Region, int], ...] = ()
+    all_corners: bool = False
 
 
 @dataclass(frozen=True)

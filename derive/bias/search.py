@@ -11,9 +11,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from derive.bias.equations import Array, System
-from derive.bias.points import is_stable
 from derive.bias.polish import Polished, polish
 from derive.bias.roads import Arrival, Start, all_controls, run, travel
+from derive.bias.stability import sign_of
 
 STARTS = 10
 """Further starts, each with every device on or off by chance, from a fixed seed."""
@@ -23,6 +23,8 @@ CLAMP = 1e3
 """Conductance in siemens that holds a node near its stated voltage while a start is sought."""
 SAME = 1e-6
 """Relative difference of voltages, or volts, within which two starts met."""
+LEAST = 1e-12
+"""Amperes; where less flows anywhere, currents are balanced against this."""
 SENSELESS = 1e4
 """Amperes; a larger current means that junctions lie across a source with nothing to limit it."""
 GOOD = 1e-9
@@ -94,12 +96,15 @@ class _Tally:
         The circuit's equations grow in every direction, so that the signs of the determinants at all points add up
         to one (degree of a map; J. M. Ortega, W. C. Rheinboldt, "Iterative Solution of Nonlinear Equations in Several
         Variables", chapter 6; from memory): two states that stay have one that runs away between them. Amplifiers
-        without supplies grow nowhere, so nothing is concluded where the circuit holds one.
+        without limits break the rule, so where the circuit holds one no more is asked than a point that stays.
         """
-        if not self.system.devices or self.system.lags or self.system.amplifies:
+        if not self.system.devices:
             return False
-        signs = [is_stable(self.system, [float(v) for v in point.x]) for point in self.points]
-        return None not in signs and sum(1 if sign else -1 for sign in signs) != 1
+        signs = [sign_of(self.system, [float(v) for v in point.x]) for point in self.points]
+        if set(signs) == {-1}:
+            return True
+        unbounded = bool(self.system.lags) or self.system.amplifies
+        return not unbounded and 0 not in signs and sum(signs) != 1
 
 
 def settle(system: System, x: Array) -> Array | None:
@@ -144,7 +149,7 @@ def _further(system: System, count: int) -> Iterator[Start]:
 
 def _checked(system: System, arrival: Arrival) -> Polished | None:
     """The arrival polished, if its currents balance."""
-    scale = _flow(system, arrival.x)
+    scale = max(_flow(system, arrival.x), LEAST)
     if scale > SENSELESS:
         return None
     point = polish(system, arrival.x, scale)
@@ -157,7 +162,7 @@ def _flow(system: System, x: Array) -> float:
     through = [float(np.abs(x[nodes:]).max(initial=0.0)), float(np.abs(system.source[:nodes]).max(initial=0.0))]
     for device, u in zip(system.devices, all_controls(system, x.tolist()), strict=True):
         through.append(max(abs(float(i)) for i in device.evaluate(u)[0]))
-    return max(through) or 1e-15
+    return max(through)
 
 
 def _distance(system: System, one: Polished, other: Polished) -> float:

@@ -19,7 +19,7 @@ from derive.bias.records import Bias, Contradiction, Point, Unsolved
 from derive.bias.search import search
 from derive.bias.setting import setting_of
 from derive.bias.spread import spread_of
-from derive.bias.unsettled import unsettled_words
+from derive.bias.unsettled import shorted, unsettled_words
 from derive.bias.warming import warmed_of
 from derive.circuit.parts import is_stated
 from derive.circuit.records import Circuit
@@ -45,6 +45,9 @@ def solve(circuit: Circuit) -> Bias | Unsolved | None:
         inner = with_inner_nodes(circuit)
         layout = layout_of(inner)
         check_opamps(inner)
+        short = shorted(inner)
+        if short is not None:
+            raise short
         return _solve(circuit, inner, layout)
     except Unsettled as reason:
         return Unsolved(reason.what, reason.remedy, reason.path, needed)
@@ -54,6 +57,7 @@ def _remedy(kind: str) -> str:
     return {
         "jfet": "give it idss and vp as well, or state the currents of all devices",
         "mosfet": "give it k and vth as well, or state the currents of all devices",
+        "diode": "state the currents of all devices: the breakdown of a zener is not built yet",
     }.get(kind, "state the currents of all devices")
 
 

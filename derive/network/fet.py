@@ -33,7 +33,8 @@ def fet(model: Model) -> None:
             _slopes(model)
         else:
             _solved(model)
-        model.add(f"gm_{name}", "conductance", (drain, source), (gate, source))
+        if f"gm_{name}" in model.known():
+            model.add(f"gm_{name}", "conductance", (drain, source), (gate, source))
         if f"ro_{name}" in model.known():
             model.add(f"ro_{name}", "resistance", (drain, source))
     _capacitances(model)

@@ -28,7 +28,8 @@ def blocks(bias: Bias, circuit: Circuit, network: Network) -> list[Block]:
         if parameter.name not in network.symbols and not _is_told(parameter, circuit.parts[parameter.owner])
     ]
     silent = _silent(shown, bias)
-    shown = [parameter for parameter in shown if parameter.owner not in {name for names, _ in silent for name in names}]
+    told = {f"{key}_{name}" for names, _ in silent for name in names for key in ("Vtest", "Itest", "Is", "n")}
+    shown = [parameter for parameter in shown if parameter.name not in told]
     sentences = [Paragraph(_assumed(names, found)) for names, found in silent]
     if not shown:
         return [Heading(2, ("Parameters of the laws",)), *sentences] if sentences else []
