@@ -110,7 +110,7 @@ def _bipolar(part: Part, pins: dict[str, str], assumed: Assumed) -> list[Branch]
     """The collector current, and the base current where it is not neglected, both towards the emitter."""
     collector = current_symbol(part)
     found = [Branch(part.name, pins["collector"], pins["emitter"], None, collector)]
-    if assumed.mode(part.name) == "saturated":
+    if assumed.mode(part.name) in ("saturated", "refuted"):
         found.append(Branch(part.name, pins["base"], pins["emitter"], None, Sym(f"Ib_{part.name}")))
     elif part.name in assumed.counted:
         base = Quotient(collector, Sym(f"betaF_{part.name}"))
@@ -126,6 +126,8 @@ def levels_of(part: Part, node: Callable[[str], str], assumed: Assumed) -> list[
         return [Level("source", part.name, pins["first"], pins["second"], Sym(part.name))]
     if part.kind == "signal" and part.variety == "voltage":
         return [Level("source", part.name, pins["first"], pins["second"], _offset(part))]
+    if mode == "refuted":
+        return []
     if part.kind == "opamp":
         return [Level("inputs", part.name, pins["plus"], pins["minus"], ZERO)]
     if part.kind == "diode" and mode != "off":
