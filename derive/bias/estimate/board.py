@@ -6,14 +6,14 @@ rules look up branches, voltages and numbers, and which the engine alone writes 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any, TypeVar
 
 from derive.bias.estimate.algebra import difference, number_of
-from derive.bias.estimate.branches import Branch, Level, branches_of, levels_of
+from derive.bias.estimate.branches import Branch, branches_of, levels_of
 from derive.bias.estimate.idle import mark_idle
 from derive.bias.estimate.records import UNTOLD, Assumed, Equation, Quantity
-from derive.bias.estimate.wiring import distinct, held_by, joined, rails_of, stated_numbers
+from derive.bias.estimate.wiring import distinct, held_by, joined, neighbours, rails_of, rises_of, stated_numbers
 from derive.circuit.records import GROUND, Circuit, Part
 from derive.expression.tree import ZERO, Expr, Quotient, Sym, Volt, negate, product, walk
 
@@ -40,8 +40,8 @@ class Board:
         self.held = frozenset(held_by(self.levels, outputs))
         self._fixed = held_by(self.levels, [])
         self.branches = mark_idle([one for one in branches if one.part not in self.rails.values()], self.held)
-        self._touching, self._near = _neighbours(self.branches)
-        self._rises = _rises(self.levels)
+        self._touching, self._near = neighbours(self.branches)
+        self._rises = rises_of(self.levels)
         self.values: dict[str, float] = {**parameters, **stated_numbers(circuit)}
         self.known: dict[Quantity, float] = {Volt(GROUND): 0.0}
         for net in self.rails:
@@ -158,26 +158,3 @@ class Board:
         if branch.resistance is not None or self.unknowns(current):
             return False
         return self.number(current) == 0
-
-
-def _neighbours(branches: Sequence[Branch]) -> tuple[dict[str, list[Branch]], dict[Quantity, set[str]]]:
-    """The branches at each node; for each quantity the nodes where a branch's current hangs on it."""
-    touching: dict[str, list[Branch]] = {}
-    near: dict[Quantity, set[str]] = {}
-    for branch in branches:
-        ends = (branch.first, branch.second)
-        for net in dict.fromkeys(ends):
-            touching.setdefault(net, []).append(branch)
-        currents: list[Quantity] = [atom for atom in walk(branch.current) if isinstance(atom, Sym)]
-        for quantity in (*currents, *(Volt(net) for net in (*ends, *(branch.sense or ())))):
-            near.setdefault(quantity, set()).update(ends)
-    return touching, near
-
-
-def _rises(levels: Sequence[Level]) -> dict[tuple[str, str], Expr]:
-    """The fixed voltage of the first node of a pair against its second, by the pair."""
-    found: dict[tuple[str, str], Expr] = {}
-    for level in levels:
-        found.setdefault((level.upper, level.lower), level.rise)
-        found.setdefault((level.lower, level.upper), negate(level.rise))
-    return found

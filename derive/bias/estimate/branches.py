@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from derive.bias.estimate.practice import DROPS, JUNCTION, SATURATION
 from derive.bias.estimate.records import Assumed
@@ -118,6 +119,14 @@ def _bipolar(part: Part, pins: dict[str, str], assumed: Assumed) -> list[Branch]
     return found if polarity(part) > 0 else [_turned(branch) for branch in found]
 
 
+def drop_of(part: Part) -> Fraction:
+    """The forward drop of a junction in volts: as its data sheet has it where the author says so, else by habit."""
+    stated = part.values.get("vbe" if part.kind == "bjt" else "vf")
+    if stated is not None:
+        return stated.value
+    return JUNCTION if part.kind == "bjt" else DROPS[part.variety]
+
+
 def levels_of(part: Part, node: Callable[[str], str], assumed: Assumed) -> list[Level]:
     """The fixed differences of voltage that one part sets."""
     pins = {pin: node(name) for pin, name in part.pins.items()}
@@ -131,10 +140,10 @@ def levels_of(part: Part, node: Callable[[str], str], assumed: Assumed) -> list[
     if part.kind == "opamp":
         return [Level("inputs", part.name, pins["plus"], pins["minus"], ZERO)]
     if part.kind == "diode" and mode != "off":
-        return [Level("junction", part.name, pins["anode"], pins["cathode"], Num(DROPS[part.variety]))]
+        return [Level("junction", part.name, pins["anode"], pins["cathode"], Num(drop_of(part)))]
     if part.kind != "bjt" or mode == "off":
         return []
-    found = [_over_emitter("junction", part, pins["base"], pins["emitter"], Num(JUNCTION))]
+    found = [_over_emitter("junction", part, pins["base"], pins["emitter"], Num(drop_of(part)))]
     if mode == "saturated":
         found.append(_over_emitter("saturated", part, pins["collector"], pins["emitter"], Num(SATURATION)))
     return found

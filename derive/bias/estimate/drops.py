@@ -63,6 +63,8 @@ def _note(board: Board, level: Level) -> str:
     if level.kind != "junction":
         return ""
     part = board.parts[level.part]
+    if "vbe" in part.values or "vf" in part.values:
+        return "the drop that is stated, though at another current"
     return DIODE_NOTES[part.variety] if part.kind == "diode" else JUNCTION_NOTE
 
 

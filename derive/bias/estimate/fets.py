@@ -31,7 +31,11 @@ from derive.expression.tree import (
 from derive.words import Formula, Line, Node, Reading
 
 
-def off(part: Part, excess: float) -> Verdict:
+def off(board: Board, part: Part, excess: float) -> Verdict:
+    low, high = board.span()
+    if -excess > 2 * (high - low) > 0:
+        beyond = (Node(part.name), " is off: its gate would lie beyond the supplies, short of its threshold")
+        return Verdict(part.name, "off", EstimateStep(beyond, (), ()))
     rule = (Node(part.name), " is off: its gate is ", Reading(-excess, "V", DIGITS), " short of its threshold")
     return Verdict(part.name, "off", EstimateStep(rule, (), (Reading(-excess, "V", DIGITS),)))
 
@@ -45,7 +49,7 @@ def apply_law(board: Board) -> Finding | Verdict | None:
             continue
         excess = overdrive(board, part, control)
         if excess <= 0:
-            return off(part, excess)
+            return off(board, part, excess)
         right = law(part, control)
         rule = ("current of ", Node(part.name), ": square law at its known gate voltage")
         return Finding(rule, (Line(current, "≈", right),), ((current, board.number(right)),))
@@ -104,7 +108,7 @@ def _quadratic(board: Board, part: Part, resistor: Branch) -> Finding | Verdict:
     start = ZERO if far == gate else difference(board.volt(gate), board.volt(far))
     excess = overdrive(board, part, start)
     if excess <= 0:
-        return off(part, excess)
+        return off(board, part, excess)
     assert resistor.resistance is not None
     above = difference(start, threshold(part)) if sign > 0 else difference(threshold(part), start)
     root = Call("sqrt", Sum((ONE, product(scaled(part, 4), resistor.resistance, above))))

@@ -7,8 +7,8 @@ Must not know: rules that find numbers.
 from __future__ import annotations
 
 from derive.bias.estimate.board import Board
-from derive.bias.estimate.branches import FETS, current_symbol, polarity
-from derive.bias.estimate.practice import DROPS, ENOUGH, JUNCTION, SATURATION, SATURATION_NOTE
+from derive.bias.estimate.branches import FETS, current_symbol, drop_of, polarity
+from derive.bias.estimate.practice import ENOUGH, SATURATION, SATURATION_NOTE
 from derive.bias.estimate.records import DIGITS, Mode, Stop, Verdict
 from derive.bias.estimate.square_law import control_of, law_known, overdrive, with_laws
 from derive.bias.records import EstimateStep
@@ -133,7 +133,7 @@ def conducts(board: Board, part: Part) -> Verdict | None:
         return Verdict(part.name, None) if driven else None
     pins = ("base", "emitter") if part.kind == "bjt" else ("anode", "cathode")
     upper, lower = (board.pin(part.name, pin) for pin in pins)
-    drop = float(JUNCTION if part.kind == "bjt" else DROPS[part.variety])
+    drop = float(drop_of(part))
     if not board.knows(upper, lower):
         return None
     across = polarity(part) * (board.level_of(upper) - board.level_of(lower))
