@@ -138,7 +138,9 @@ def _capacitances(model: Model, base: str) -> None:
     if model.has("cmu"):
         cmu = model.stated("cmu", f"Cmu_{name}", "capacitance from base to collector")
     elif model.has("cob"):
-        cob = model.stated("cob", f"Cob_{name}", "output capacitance of the data sheet", parameter=True)
+        cob = model.stated(
+            "cob", f"Cob_{name}", "output capacitance of the data sheet, taken to hold at this voltage", parameter=True
+        )
         cmu = model.computed(f"Cmu_{name}", "capacitance from base to collector", "F", cob)
     if model.has("cpi"):
         model.stated("cpi", f"Cpi_{name}", "capacitance from base to emitter")
@@ -154,7 +156,9 @@ def _capacitances(model: Model, base: str) -> None:
 
 def _from_transit(model: Model, cmu: Sym | None) -> None:
     name = model.part.name
-    ft = model.stated("ft", f"fT_{name}", "transition frequency of the data sheet", parameter=True)
+    ft = model.stated(
+        "ft", f"fT_{name}", "transition frequency of the data sheet, taken to hold at this current", parameter=True
+    )
     formula: Expr = Quotient(Sym(f"gm_{name}"), Product((TWO, Sym("pi"), ft)))
     if cmu is not None:
         formula = total(formula, negate(cmu))
