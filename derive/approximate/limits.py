@@ -49,9 +49,9 @@ def limited(inquiry: Inquiry, limits: Sequence[Limit], ground: Ground) -> Limite
     except NoSolution:
         if not _undetermined(together):
             return Limited(None)
-    changes = [
-        (name, kind) for limit in limits for kind in ("delete", "contract") for name in getattr(limit, kind + "ed")
-    ]
+    changes: list[tuple[str, str]] = []
+    for limit in limits:
+        changes += [(name, "delete") for name in limit.deleted] + [(name, "contract") for name in limit.contracted]
     first, last = (_in_turn(inquiry, order, ground) for order in (changes, changes[::-1]))
     differs = (first is None) != (last is None) or (
         first is not None and last is not None and first.spectrum != last.spectrum
