@@ -27,6 +27,8 @@ Side = Literal["numerator", "denominator"]
 Sum = Mapping[Exponents, int]
 CANCELS = 3
 """A sum is kept whole where the magnitudes of its remaining terms exceed the sum itself by this factor."""
+DELICATE = 20
+"""The factor from which a sum is said to rest on a small difference, whether or not anything was dropped."""
 
 
 @dataclass(frozen=True)
@@ -54,6 +56,21 @@ def cancelling(ratio: Ratio, cone: Cone, ground: Ground) -> tuple[tuple[str, int
         if crosses(cone) and _cancels_at_ends(dict(terms(side)), ground):
             found.append((part, None))
     return tuple(found)
+
+
+def nearly_cancels(ratio: Ratio, ground: Ground) -> list[tuple[Side, int, Fraction]]:
+    """The sums over one power of s in which terms of both signs nearly cancel, each with the magnitudes of its terms
+    over the sum itself: by so much an error of one term counts more in the sum.
+    """
+    found: list[tuple[Side, int, Fraction]] = []
+    parts: tuple[tuple[Side, Polynomial], ...] = (("numerator", ratio.above), ("denominator", ratio.below))
+    for part, side in parts:
+        for power, group in _groups(dict(terms(side))).items():
+            sizes = [_size(e, c, ground) for e, c in group.items()]
+            left, magnitude = abs(sum(sizes, Fraction(0))), sum((abs(x) for x in sizes), Fraction(0))
+            if left and left * DELICATE < magnitude:
+                found.append((part, power, magnitude / left))
+    return found
 
 
 def crosses(cone: Cone) -> bool:

@@ -19,7 +19,7 @@ from derive.answers.records import Exact, Inquiry
 from derive.approximate.alike import Alike, alike
 from derive.approximate.cone import Cone
 from derive.approximate.contradictions import substituted
-from derive.approximate.drop import cancelling, drop
+from derive.approximate.drop import Lessened, cancelling, drop
 from derive.approximate.expand import expand_pruned
 from derive.approximate.ground import Ground as Ground
 from derive.approximate.limits import Limited, limited
@@ -70,10 +70,11 @@ def _without_limits(exact: Exact, statements: Sequence[Resolved], ground: Ground
     if exact.ratio is None and (whole := cancelling(ratio, cone, ground)):
         # Multiplied out whole it would be too long to write, so it is kept in numbers.
         return replace(_in_numbers(exact, same, ground), kept_whole=whole)
-    if not cone.generators:
-        return Reduced(ratio, spectrum_of_ratio(ratio, ground.numbers), ratio.counts)
-    less = drop(ratio, cone, ground)
-    found = spectrum_of_ratio(less.ratio, ground.numbers)
+    less = drop(ratio, cone, ground) if cone.generators else Lessened(ratio, (), ())
+    try:
+        found = spectrum_of_ratio(less.ratio, ground.numbers)
+    except ZeroDivisionError:
+        return INFINITE
     return Reduced(less.ratio, found, less.ratio.counts, less.dropped, less.kept_whole)
 
 

@@ -85,7 +85,7 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
         approximate_form=_reduced_form(reduced, sheet.style),
         approximations=_approximations(name, exact, reduced, statements, sheet)
         + _only_path(name, solution, exact, reduced, statements),
-        remarks=remarks(reduced, sheet.network, ground, sheet.style, exact.inquiry.unit),
+        remarks=remarks(exact, reduced, sheet.network, ground, sheet.style),
     )
 
 

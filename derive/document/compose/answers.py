@@ -51,6 +51,8 @@ def blocks(derivation: Derivation, analysis: Analysis) -> list[Block]:
     if isinstance(question.ask, Impedance) and not any(derivation.exact.spectrum.numerator):
         held = "It is zero whatever the numbers: zeroed signal voltages or an ideal op amp hold both ends of the port."
         found.append(Paragraph((held,)))
+    if derivation.approximate is None:
+        found += [Paragraph(remark) for remark in derivation.remarks]
     if derivation.corners and derivation.corners[0].kind != "approximate":
         found.append(Ledger(_rows(derivation.corners)))
     found += _equivalent(derivation, analysis)
