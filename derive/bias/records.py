@@ -153,6 +153,7 @@ class Bias:
     ``points``: all operating points that were found; ``chosen``: the place of the one that the sheet uses.
     ``road``: in words, how it was found. ``starts``: how many further starts were made, ``met``: how many of them
     ended in a point that is listed, ``apart``: the largest difference of a node between starts that met, in volts.
+    ``lacking``: whether the signs of the points show that there are more, which no start found.
     """
 
     parameters: tuple[Parameter, ...]
@@ -162,6 +163,7 @@ class Bias:
     starts: int
     met: int
     apart: float
+    lacking: bool = False
     contradictions: tuple[Contradiction, ...] = ()
     estimate: Estimate | None = None
     spread: Spread | None = None

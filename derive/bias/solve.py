@@ -10,6 +10,7 @@ import numpy as np
 
 from derive.bias.equations import system_of
 from derive.bias.estimate.estimate import estimate
+from derive.bias.inner import with_inner_nodes, without_inner_nodes
 from derive.bias.layout import Layout, Unsettled, layout_of
 from derive.bias.opamps import check_opamps
 from derive.bias.parameters import has_law, parameters_of
@@ -41,9 +42,10 @@ def solve(circuit: Circuit) -> Bias | Unsolved | None:
             if not has_law(part):
                 what = f"{part.name} states its slopes but no law, so its direct current is not known"
                 raise Unsettled(what, _remedy(part.kind), part.path)
-        layout = layout_of(circuit)
-        check_opamps(circuit)
-        return _solve(circuit, layout)
+        inner = with_inner_nodes(circuit)
+        layout = layout_of(inner)
+        check_opamps(inner)
+        return _solve(circuit, inner, layout)
     except Unsettled as reason:
         return Unsolved(reason.what, reason.remedy, reason.path, needed)
 
@@ -55,7 +57,8 @@ def _remedy(kind: str) -> str:
     }.get(kind, "state the currents of all devices")
 
 
-def _solve(circuit: Circuit, layout: Layout) -> Bias:
+def _solve(stated: Circuit, circuit: Circuit, layout: Layout) -> Bias:
+    """``stated``: the circuit of the description; ``circuit``: the same with inner nodes."""
     temperature = circuit.about.temperature
     parameters = tuple(p for part in circuit.parts.values() for p in parameters_of(part, temperature))
     setting = setting_of(circuit, parameters, float(thermal_voltage(temperature)))
@@ -64,13 +67,15 @@ def _solve(circuit: Circuit, layout: Layout) -> Bias:
     found = search(system, near)
     if found is None:
         raise unsettled_words(circuit, system)
-    points = tuple(point_of(circuit, system, setting, polished) for polished in found.points)
+    points = tuple(
+        without_inner_nodes(point_of(circuit, system, setting, polished), stated) for polished in found.points
+    )
     chosen = choose(points, near)
     x = np.array([float(v) for v in found.points[chosen].x])
     return Bias(
-        parameters, points, chosen, found.road, found.starts, found.met, found.apart,
-        contradictions=_contradictions(circuit, points[chosen]),
-        estimate=estimate(circuit, setting.laws),
+        parameters, points, chosen, found.road, found.starts, found.met, found.apart, found.lacking,
+        contradictions=_contradictions(stated, points[chosen]),
+        estimate=estimate(stated, setting.laws),
         spread=spread_of(circuit, layout, setting, x),
         warmed=warmed_of(circuit, layout, x, dict(points[chosen].devices)),
     )  # fmt: skip

@@ -102,6 +102,15 @@ def test_nodes_supplies_and_outputs() -> None:
     assert "far is held by nothing at d.c." in text
     assert "Vcc delivers 10.80 mA, which is 162.0 mW." in text
     assert "The output of U1 stands at 10.50 V and delivers 1.050 mA." in text
+    below = part("Vee", "supply", "", {"first": "vee", "second": "gnd"}, voltage=quantity("-5", "V"))
+    both = at(
+        nodes={**biased.NODES, "vee": -5.0},
+        currents={**POINT.currents, "Vee": -2e-3},
+        powers={**POINT.powers, "Vee": -0.01},
+    )
+    assert "Vcc delivers 10.80 mA and Vee delivers 2.000 mA, together 172.0 mW." in said(both, circuit(below))
+    charged = at(currents={**POINT.currents, "Vcc": -2e-3}, powers={**POINT.powers, "Vcc": 0.03})
+    assert "Vcc takes up 2.000 mA" in said(charged)
     few = replace(POINT, nodes={"gnd": 0.0, "a": 1.0, "b": -2.0}, devices={})
     alone = replace(circuit(), parts={})
     assert "a stands at 1.000 V and b stands at −2.000 V against ground." in said(

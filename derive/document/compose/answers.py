@@ -13,7 +13,7 @@ import numpy as np
 
 from derive.algebra.spectrum import Spectrum
 from derive.approximate.error import HOLDS_WITHIN, grid
-from derive.circuit.records import Bootstrap, Impedance, ReturnRatio
+from derive.circuit.records import Bootstrap, Gain, Impedance, ReturnRatio
 from derive.derivation.analysis import Analysis
 from derive.derivation.loops import sense_words
 from derive.derivation.records import Budget, Chain, Derivation, Link, Share, Step
@@ -48,9 +48,8 @@ def blocks(derivation: Derivation, analysis: Analysis) -> list[Block]:
         found += [Heading(2, ("Elimination",)), Ledger(_rows(derivation.elimination))]
     found += [Heading(2, ("Exact answer",)), Ledger(_rows(derivation.result))]
     found.append(Paragraph(roots_words(derivation.exact.spectrum)))
-    if isinstance(question.ask, Impedance) and not any(derivation.exact.spectrum.numerator):
-        held = "It is zero whatever the numbers: zeroed signal voltages or an ideal op amp hold both ends of the port."
-        found.append(Paragraph((held,)))
+    if not any(derivation.exact.spectrum.numerator):
+        found.append(Paragraph((_why_zero(derivation),)))
     if derivation.approximate is None:
         found += [Paragraph(remark) for remark in derivation.remarks]
     if derivation.corners and derivation.corners[0].kind != "approximate":
@@ -67,6 +66,17 @@ def blocks(derivation: Derivation, analysis: Analysis) -> list[Block]:
     if varies(derivation):
         found.append(_plot(derivation, analysis))
     return found
+
+
+def _why_zero(derivation: Derivation) -> str:
+    """Why an answer is zero: it has no terms at all, or they cancel at these numbers."""
+    if derivation.exact.terms[0]:
+        return "It is zero at these numbers: the terms of its numerator cancel exactly."
+    if isinstance(derivation.question.ask, Impedance):
+        return "It is zero whatever the numbers: zeroed signal voltages or an op amp hold both ends of the port."
+    if isinstance(derivation.question.ask, Gain):
+        return "It is zero whatever the numbers: no signal reaches that node (a rail, or held by an op amp)."
+    return "It is zero whatever the numbers."
 
 
 def varies(derivation: Derivation) -> bool:

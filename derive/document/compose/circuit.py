@@ -133,8 +133,8 @@ def stated_symbol(part: Part, key: str) -> str:
 def _symbols(circuit: Circuit, network: Network) -> Table:
     columns = (
         Column(("Symbol",)),
-        Column(("Meaning",), width=0.40),
-        Column(("Formula",), width=0.20),
+        Column(("Meaning",), width=0.32),
+        Column(("Formula",), width=0.30),
         Column(("Number",), "right"),
         Column(("Written",)),
     )
