@@ -130,6 +130,15 @@ class Cone:
         return result.x if result.status == 0 else None
 
 
+def by_statement(generators: Sequence[Generator], powers: np.ndarray) -> tuple[tuple[int, Fraction], ...]:
+    """The powers of generators, added up for each statement."""
+    sums: dict[int, Fraction] = {}
+    for generator, power in zip(generators, as_fractions(powers), strict=True):
+        if power:
+            sums[generator.statement] = sums.get(generator.statement, Fraction(0)) + power
+    return tuple(sorted(sums.items()))
+
+
 def as_fractions(powers: np.ndarray) -> tuple[Fraction, ...]:
     """Powers found in floating point as the small rationals that they are."""
     return tuple(Fraction(float(p)).limit_denominator(64) for p in powers)

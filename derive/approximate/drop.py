@@ -11,17 +11,17 @@ complex numbers; when they cancel there, terms are dropped only beside others of
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
 from derive.algebra.ratio import Ratio, lowest_terms
 from derive.algebra.ring import Exponents, Polynomial, terms
-from derive.approximate.cone import Cone, as_fractions
+from derive.approximate.cone import Cone, by_statement
 from derive.approximate.ground import Ground
 from derive.approximate.ratios import PI, number_of
-from derive.approximate.records import Dropped, Generator
+from derive.approximate.records import Dropped
 
 Side = Literal["numerator", "denominator"]
 Sum = Mapping[Exponents, int]
@@ -114,7 +114,7 @@ def _in_sum(part: Side, sum_: Sum, cone: Cone, ground: Ground) -> Found:
     whole = {power for power in shrunk if _cancels(left[power], ground)}
     stays = {e: c for e, c in sum_.items() if e in kept or e[0] in whole}
     gone = [
-        Dropped(part, names[place][0], names[place], names[above], _by_statement(cone.generators, as_fractions(powers)))
+        Dropped(part, names[place][0], names[place], names[above], by_statement(cone.generators, powers))
         for place, (above, powers) in sorted(reasons.items())
         if names[place][0] not in whole
     ]
@@ -152,11 +152,3 @@ def _cancels_at_ends(sum_: Sum, ground: Ground) -> bool:
 def _size(exponents: Exponents, coefficient: int, ground: Ground) -> Fraction:
     """The number of a term without its power of s."""
     return coefficient * number_of((0, *exponents[1:]), ground.ring, ground.numbers)
-
-
-def _by_statement(generators: Sequence[Generator], powers: Sequence[Fraction]) -> tuple[tuple[int, Fraction], ...]:
-    sums: dict[int, Fraction] = {}
-    for generator, power in zip(generators, powers, strict=True):
-        if power:
-            sums[generator.statement] = sums.get(generator.statement, Fraction(0)) + power
-    return tuple(sorted(sums.items()))

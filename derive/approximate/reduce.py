@@ -6,6 +6,7 @@ Must not know: LaTeX, how statements were parsed.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -19,12 +20,12 @@ from derive.answers.records import Exact, Inquiry
 from derive.approximate.alike import Alike, alike
 from derive.approximate.cone import Cone
 from derive.approximate.contradictions import substituted
-from derive.approximate.drop import Lessened, cancelling, drop
-from derive.approximate.expand import expand_pruned
+from derive.approximate.drop import Lessened, Side, cancelling, drop
+from derive.approximate.expand import Powers, expand_pruned
 from derive.approximate.ground import Ground as Ground
 from derive.approximate.limits import Limited, limited
 from derive.approximate.limits import under_limits as under_limits
-from derive.approximate.records import Approximate, Effect, Reduced, Resolved
+from derive.approximate.records import Approximate, Effect, Pruned, Reduced, Resolved
 from derive.errors import TooLarge
 
 
@@ -61,8 +62,12 @@ def _without_limits(exact: Exact, statements: Sequence[Resolved], ground: Ground
     cone = Cone(substituted([g for s in statements for g in s.generators], same))
     if not cone.generators and not same.replaced:
         return Reduced(exact.ratio, exact.spectrum, _counts(exact))
+    pruned: tuple[Pruned, ...] = ()
     try:
-        ratio = same.ratio(exact.ratio) if exact.ratio is not None else _pruned(exact.inquiry, same, cone, ground)
+        if exact.ratio is not None:
+            ratio = same.ratio(exact.ratio)
+        else:
+            ratio, pruned = _pruned(exact.inquiry, same, cone, ground)
     except TooLarge:
         return _in_numbers(exact, same, ground)
     except ZeroDivisionError:
@@ -75,7 +80,7 @@ def _without_limits(exact: Exact, statements: Sequence[Resolved], ground: Ground
         found = spectrum_of_ratio(less.ratio, ground.numbers)
     except ZeroDivisionError:
         return INFINITE
-    return Reduced(less.ratio, found, less.ratio.counts, less.dropped, less.kept_whole)
+    return Reduced(less.ratio, found, less.ratio.counts, less.dropped, less.kept_whole, pruned)
 
 
 def _in_numbers(exact: Exact, same: Alike, ground: Ground) -> Reduced:
@@ -92,11 +97,13 @@ def _counts(exact: Exact) -> tuple[int, int]:
     return exact.ratio.counts if exact.ratio is not None else exact.terms
 
 
-def _pruned(inquiry: Inquiry, same: Alike, cone: Cone, ground: Ground) -> Ratio:
+def _pruned(inquiry: Inquiry, same: Alike, cone: Cone, ground: Ground) -> tuple[Ratio, tuple[Pruned, ...]]:
+    """The ratio of what stays at the nodes of the diagrams, and what went there."""
     ring = ground.ring
     above, below = diagrams(inquiry)
     elements = {element.name: element for element in inquiry.network.elements}
-    tables = [expand_pruned(d, elements, ring, cone, same) for d in (above, below)]
+    went: tuple[Counter[Powers], Counter[Powers]] = Counter(), Counter()
+    tables = [expand_pruned(d, elements, ring, cone, same, w) for d, w in zip((above, below), went, strict=True)]
     if max(map(len, tables)) > WRITABLE:
         raise TooLarge("too many terms stay")
     if inquiry.factor:
@@ -104,7 +111,9 @@ def _pruned(inquiry: Inquiry, same: Alike, cone: Cone, ground: Ground) -> Ratio:
         unit = tuple(int(i == place) for i in range(len(ring.names)))
         tables[0] = {tuple(a + b for a, b in zip(e, unit, strict=True)): c for e, c in tables[0].items()}
     sides = same.sides(ring, *(table.items() for table in tables))
-    return lowest_terms(ring, *map(ring.polynomial, sides))
+    sides_of: tuple[Side, Side] = ("numerator", "denominator")
+    pruned = [Pruned(p, *item) for p, w in zip(sides_of, went, strict=True) for item in sorted(w.items())]
+    return lowest_terms(ring, *map(ring.polynomial, sides)), tuple(pruned)
 
 
 def spectrum_of_ratio(ratio: Ratio, numbers: Mapping[str, Any]) -> Spectrum:

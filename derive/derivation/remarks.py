@@ -11,7 +11,7 @@ from derive.algebra.ratio import Ratio
 from derive.answers.records import Exact
 from derive.approximate.drop import nearly_cancels
 from derive.approximate.ground import Ground
-from derive.approximate.records import Approximate, Dropped, Reduced
+from derive.approximate.records import Approximate, Dropped, Pruned, Reduced
 from derive.derivation.offers import offers
 from derive.derivation.wording import label
 from derive.expression.tree import Power, S
@@ -37,6 +37,7 @@ def remarks(
     found += [_order(reduced.reduced, ground, unit)] if reduced.reduced.in_order else []
     found += _whole(reduced.reduced, network, ground)
     found += _delicate(reduced.reduced.ratio, reduced.reduced.kept_whole, network, ground)
+    found += _pruned(reduced.reduced.pruned)
     found += _reasons(reduced.reduced.dropped, style)
     return tuple(found)
 
@@ -102,11 +103,29 @@ def _reasons(dropped: Sequence[Dropped], style: Style) -> list[Words]:
     return [(*words, ".")]
 
 
+def _pruned(pruned: Sequence[Pruned]) -> list[Words]:
+    """How many terms went while a long answer was multiplied out."""
+    by: dict[int, int] = {}
+    for item in pruned:
+        for number, _ in item.powers:
+            by[number] = by.get(number, 0) + item.count
+    if not by:
+        return []
+    helped = ", ".join(f"{label(number)} ({_grouped(count)})" for number, count in sorted(by.items()))
+    total = _grouped(sum(item.count for item in pruned))
+    return [(f"{total} terms dropped while multiplying out, with the help of {helped}.",)]
+
+
+def _grouped(count: int) -> str:
+    return f"{count:,}".replace(",", "\u2009")
+
+
 def dropped_words(dropped: Sequence[Dropped]) -> Words:
     """How many terms went, and by which statements."""
     by: dict[int, int] = {}
     for item in dropped:
         for number, _ in item.powers:
             by[number] = by.get(number, 0) + 1
-    helped = ", ".join(f"{count} with the help of {label(number)}" for number, count in sorted(by.items()))
-    return (f"{len(dropped)} terms dropped: {helped}. The record names for each the term beside which it went.",)
+    helped = ", ".join(f"{label(number)} ({count})" for number, count in sorted(by.items()))
+    tail = "The record names for each the term beside which it went."
+    return (f"{len(dropped)} terms dropped, with the help of {helped}. {tail}",)

@@ -7,6 +7,7 @@ by term from its symbols.
 
 from __future__ import annotations
 
+from collections import Counter
 from fractions import Fraction
 from math import exp, log
 from random import Random
@@ -165,6 +166,10 @@ def test_pruned_expansion_is_expansion_and_dropping(mix: tuple[str, ...], seed: 
             whole = dict(terms(ring.expand(diagram, elements)))
             places, _ = cone.maximal(list(whole))
             names = list(whole)
-            assert expand_pruned(diagram, elements, ring, cone) == {names[p]: whole[names[p]] for p in places}
+            went: Counter[tuple[tuple[int, Fraction], ...]] = Counter()
+            stays = expand_pruned(diagram, elements, ring, cone, went=went)
+            assert stays == {names[p]: whole[names[p]] for p in places}
+            assert went.total() + len(stays) == diagram.count()
+            assert all(sum(power for _, power in powers) >= 1 for powers in went)
             merged = expand_pruned(diagram, elements, ring, cone, same)
             assert [dict(side) for side in same.sides(ring, whole.items())] == same.sides(ring, merged.items())
