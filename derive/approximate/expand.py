@@ -17,6 +17,8 @@ from collections import Counter
 from collections.abc import Mapping
 from fractions import Fraction
 
+import numpy as np
+
 from derive.algebra.ring import Exponents, Polynomial, Ring, terms
 from derive.approximate.alike import Alike
 from derive.approximate.cone import Cone, by_statement
@@ -66,7 +68,7 @@ def expand_pruned(
         if not same.replaced:
             table, reasons = _prune(table, cone)
             if went is not None:
-                went.update({powers: count * above[index] for powers, count in Counter(reasons).items()})
+                went.update({powers: count * above[index] for powers, count in reasons.items()})
         tables.append(table)
         if len(tables[-1]) > MOST:
             raise TooLarge(f"more than {MOST:,} terms stay under the statements")
@@ -97,13 +99,17 @@ def _add(table: Table, more: Table, factor: Factor, sign: int) -> None:
             del table[key]
 
 
-def _prune(table: Table, cone: Cone) -> tuple[Table, list[Powers]]:
+def _prune(table: Table, cone: Cone) -> tuple[Table, Counter[Powers]]:
     """What stays, and for each term that goes the powers of the statements that drop it."""
     if len(table) < 2 or not cone.generators:
-        return table, []
+        return table, Counter()
     names = list(table)
     places, reasons = cone.maximal(names)
-    why = [by_statement(cone.generators, powers) for _, powers in reasons.values()]
+    # Rounded rows are few, and turning floating point into rationals is slow.
+    rows = Counter(tuple(np.round(powers, 6) + 0.0) for _, powers in reasons.values())
+    why: Counter[Powers] = Counter()
+    for row, count in rows.items():
+        why[by_statement(cone.generators, np.array(row))] += count
     return {names[place]: table[names[place]] for place in places}, why
 
 

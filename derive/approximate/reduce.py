@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
@@ -31,24 +31,51 @@ from derive.errors import TooLarge
 
 def approximate(exact: Exact, statements: Sequence[Resolved], ground: Ground) -> Approximate:
     """The answer under all statements, and what each costs alone and together with those before it."""
+    tries = Tries()
+    # Longest first: what is too long under many statements is so under fewer, and need not be tried.
+    some = [statements[:count] for count in range(len(statements), -1, -1)]
+    together = [reduce_answer(exact, chosen, ground, tries) for chosen in some][::-1]
     effects: list[Effect] = []
-    before = reduced = reduce_answer(exact, (), ground)
     for place, statement in enumerate(statements):
-        alone = reduce_answer(exact, (statement,), ground)
-        reduced = alone if place == 0 else reduce_answer(exact, statements[: place + 1], ground)
+        before, reduced = together[place], together[place + 1]
+        alone = reduced if place == 0 else reduce_answer(exact, (statement,), ground, tries)
         changed = (reduced.terms, reduced.spectrum) != (before.terms, before.spectrum)
         effects.append(
             Effect(statement.number, ground.error(alone, exact), ground.error(reduced, exact), reduced, changed)
         )
-        before = reduced
-    return Approximate(reduced, ground.error(reduced, exact, search=True), tuple(effects))
+    return Approximate(together[-1], ground.error(together[-1], exact, search=True), tuple(effects))
 
 
-def reduce_answer(exact: Exact, statements: Sequence[Resolved], ground: Ground) -> Reduced:
-    """The answer under exactly these statements: limits first, then equalities, then dropped terms."""
+@dataclass
+class Tries:
+    """Statements under which an answer was too long: it is under any fewer ratios, with the same other statements."""
+
+    failed: list[tuple[set[int], set[int]]] = field(default_factory=list)
+
+    def hopeless(self, statements: Sequence[Resolved]) -> bool:
+        others, ratios = self._numbers(statements)
+        return any(others == known and ratios <= more for known, more in self.failed)
+
+    def note(self, statements: Sequence[Resolved]) -> None:
+        self.failed.append(self._numbers(statements))
+
+    def _numbers(self, statements: Sequence[Resolved]) -> tuple[set[int], set[int]]:
+        ratios = {s.number for s in statements if s.generators}
+        return {s.number for s in statements} - ratios, ratios
+
+
+def reduce_answer(
+    exact: Exact, statements: Sequence[Resolved], ground: Ground, tries: Tries | None = None
+) -> Reduced:
+    """The answer under exactly these statements: limits first, then equalities, then dropped terms.
+
+    ``tries`` remembers, for one answer, under which statements it was too long to write out.
+    """
     limits = [s.limit for s in statements if s.limit is not None]
     taken = limited(exact.inquiry, limits, ground) if limits else Limited(exact)
-    found = _without_limits(taken.exact, statements, ground) if taken.exact is not None else INFINITE
+    found = INFINITE
+    if taken.exact is not None:
+        found = _without_limits(taken.exact, statements, ground, tries or Tries())
     if not taken.in_order:
         return found
     return replace(found, in_order=True, reverse=taken.reverse.spectrum if taken.reverse is not None else None)
@@ -57,7 +84,7 @@ def reduce_answer(exact: Exact, statements: Sequence[Resolved], ground: Ground) 
 INFINITE = Reduced(None, None, (0, 0))
 
 
-def _without_limits(exact: Exact, statements: Sequence[Resolved], ground: Ground) -> Reduced:
+def _without_limits(exact: Exact, statements: Sequence[Resolved], ground: Ground, tries: Tries) -> Reduced:
     same = alike([e for s in statements for e in s.equalities])
     cone = Cone(substituted([g for s in statements for g in s.generators], same))
     if not cone.generators and not same.replaced:
@@ -66,9 +93,12 @@ def _without_limits(exact: Exact, statements: Sequence[Resolved], ground: Ground
     try:
         if exact.ratio is not None:
             ratio = same.ratio(exact.ratio)
+        elif tries.hopeless(statements):
+            return _in_numbers(exact, same, ground)
         else:
             ratio, pruned = _pruned(exact.inquiry, same, cone, ground)
     except TooLarge:
+        tries.note(statements)
         return _in_numbers(exact, same, ground)
     except ZeroDivisionError:
         return INFINITE
