@@ -15,7 +15,7 @@ from derive.algebra.ratio import Ratio
 from derive.algebra.ring import Polynomial, Ring
 from derive.answers.records import Exact
 from derive.approximate.error import Error
-from derive.approximate.records import Approximate, Dropped
+from derive.approximate.records import Approximate, Dropped, Pruned
 from derive.circuit.records import Bootstrap, Gain, Impedance, ReturnRatio
 from derive.derivation.analysis import Analysis
 from derive.derivation.records import Budget, Chain, Derivation, Step
@@ -73,6 +73,8 @@ def _assumption(analysis: Analysis, number: int) -> dict[str, Any]:
         "for": list(statement.questions) or None,
         "ratio": None if resolved.ratio is None else float(resolved.ratio),
         "ratios": [float(generator.value) for generator in resolved.generators],
+        "alike": [float(equality.value) for equality in resolved.equalities],
+        "used": analysis.worst_alone(number) is not None,
         "worst_alone": _finite(analysis.worst_alone(number)),
         "verdict": verdict(resolved, analysis.worst_alone(number)),
     }
@@ -99,6 +101,8 @@ def _answer(derivation: Derivation, analysis: Analysis) -> dict[str, Any]:
         "assumptions": [] if reduced is None else [label(e.statement) for e in reduced.effects],
         "effects": [] if reduced is None else _effects(reduced),
         "dropped": [] if reduced is None else [_dropped(d, analysis.ground.ring) for d in reduced.reduced.dropped],
+        "pruned": [] if reduced is None else [_pruned(p) for p in reduced.reduced.pruned],
+        "kept_whole": [] if reduced is None else [list(item) for item in reduced.reduced.kept_whole],
         "steps": [_step(s) for s in _steps(derivation)],
     }
     if derivation.chain is not None and isinstance(derivation.question.ask, Gain | Bootstrap):
@@ -159,8 +163,13 @@ def _dropped(dropped: Dropped, ring: Ring) -> dict[str, Any]:
         "power_of_s": dropped.power_of_s,
         "term": write(monomial_tree(ring, (0, *dropped.term[1:]))),
         "beside": write(monomial_tree(ring, (0, *dropped.dominated_by[1:]))),
+        "beside_power_of_s": dropped.dominated_by[0],
         "by": {label(number): str(power) for number, power in dropped.powers},
     }
+
+
+def _pruned(pruned: Pruned) -> dict[str, Any]:
+    return {"part": pruned.part, "terms": pruned.count, "by": {label(n): str(power) for n, power in pruned.powers}}
 
 
 def _steps(derivation: Derivation) -> tuple[Step, ...]:

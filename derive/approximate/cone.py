@@ -13,11 +13,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 
 from derive.algebra.ring import Exponents
+from derive.approximate.dependent import Dependent
 from derive.approximate.records import Generator
 
 CLOSE = 1e-9
@@ -31,7 +32,6 @@ class Cone:
     _matrix: np.ndarray = field(init=False, repr=False)
     _inverse: np.ndarray | None = field(init=False, repr=False, default=None)
     _projector: np.ndarray = field(init=False, repr=False)
-    _known: dict[tuple[int, ...], np.ndarray | None] = field(init=False, repr=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         self._matrix = np.array([g.exponents for g in self.generators], dtype=float).T
@@ -43,93 +43,73 @@ class Cone:
         """The numbers of statements whose ratios multiply to one, so that they contradict; () when none do."""
         if self._inverse is not None or not self.generators:
             return ()
-        powers = self._program(np.zeros(self._matrix.shape[0]))
+        powers = self._dependent.program(np.zeros(self._matrix.shape[0]))
         if powers is None:
             return ()
         return tuple(sorted({self.generators[i].statement for i in np.flatnonzero(powers > CLOSE)}))
 
     @cached_property
-    def _height(self) -> np.ndarray:
-        """A direction in which every generator rises by at least one, so that a domination must rise too."""
-        from scipy.optimize import linprog
-
-        width = self._matrix.shape[0]
-        result = linprog(
-            np.zeros(width),
-            A_ub=-self._matrix.T,
-            b_ub=-np.ones(len(self.generators)),
-            bounds=(None, None),
-            method="highs",
-        )
-        return result.x if result.status == 0 else np.zeros(width)
+    def _dependent(self) -> Dependent:
+        return Dependent(self._matrix)
 
     def maximal(self, terms: Sequence[Exponents]) -> tuple[list[int], dict[int, tuple[int, np.ndarray]]]:
         """The places of the terms that stay, and for each dropped one the place of a maximal term above it
         with the powers of the generators between them.
         """
         count = len(terms)
-        if not self.generators or count < 2:
-            return list(range(count)), {}
-        table = np.array(terms, dtype=float)
-        over = self._dominations(table)
-        dropped = {place for place in range(count) if over[place]}
         reasons: dict[int, tuple[int, np.ndarray]] = {}
-        for place in dropped:
-            above, powers = next(item for item in over[place] if item[0] not in dropped)
-            reasons[place] = (above, powers)
-        return [place for place in range(count) if place not in dropped], reasons
+        if self.generators and count > 1:
+            table = np.array(terms, dtype=float)
+            coordinates = table @ self._projector.T
+            rest = np.round(table - coordinates @ self._matrix.T, 6) + 0.0
+            groups: dict[bytes, list[int]] = {}
+            for place, row in enumerate(rest):
+                groups.setdefault(row.tobytes(), []).append(place)
+            for members in groups.values():
+                if len(members) > 1:
+                    if self._inverse is None:
+                        found = self._dependent.maximal(table[members])
+                    else:
+                        found = _by_coordinates(coordinates[members])
+                    reasons.update({members[low]: (members[high], powers) for low, (high, powers) in found.items()})
+        return [place for place in range(count) if place not in reasons], reasons
 
-    def _dominations(self, table: np.ndarray) -> list[list[tuple[int, np.ndarray]]]:
-        """For each term the terms that dominate it, with powers."""
-        found: list[list[tuple[int, np.ndarray]]] = [[] for _ in range(len(table))]
-        coordinates = table @ self._projector.T
-        rest = np.round(table - coordinates @ self._matrix.T, 6) + 0.0
-        groups: dict[bytes, list[int]] = {}
-        for place, row in enumerate(rest):
-            groups.setdefault(row.tobytes(), []).append(place)
-        for members in groups.values():
-            rows = coordinates[members]
-            for place, row in zip(members, rows, strict=True):
-                if self._inverse is None:
-                    found[place] = self._by_program(table, place, members)
-                    continue
-                powers = rows - row
-                good = np.all(powers > -CLOSE, axis=1) & (powers.sum(axis=1) > 1 - CLOSE)
-                found[place] = [(members[i], powers[i]) for i in np.flatnonzero(good)]
-        return found
 
-    def _by_program(self, table: np.ndarray, low: int, members: list[int]) -> list[tuple[int, np.ndarray]]:
-        """As above for dependent generators; a linear program is asked only where a height does not rule it out."""
-        heights = (table[members] - table[low]) @ self._height
-        found = []
-        for high, height in zip(members, heights, strict=True):
-            if height > 1 - CLOSE and (powers := self._powers(table[high] - table[low])) is not None:
-                found.append((high, powers))
-        return found
+def _by_coordinates(rows: np.ndarray) -> dict[int, tuple[int, np.ndarray]]:
+    """What is dominated among terms given by powers of independent generators.
 
-    def _powers(self, difference: np.ndarray) -> np.ndarray | None:
-        key = tuple(int(x) for x in difference)
-        if key not in self._known:
-            self._known[key] = self._program(difference)
-        return self._known[key]
+    What dominates has powers that add up to more, so it comes first when the largest sums do; and what a dropped term
+    dominates, that term's own reason dominates too, so each is compared with the terms that stay alone.
+    """
+    reasons: dict[int, tuple[int, np.ndarray]] = {}
+    staying = np.empty_like(rows)
+    places: list[int] = []
+    for index in map(int, np.argsort(-rows.sum(axis=1), kind="stable")):
+        powers = staying[: len(places)] - rows[index]
+        good = np.flatnonzero((powers.min(axis=1, initial=np.inf) > -CLOSE) & (powers.sum(axis=1) > 1 - CLOSE))
+        if good.size:
+            reasons[index] = (places[good[0]], powers[good[0]].copy())
+        else:
+            staying[len(places)] = rows[index]
+            places.append(index)
+    return reasons
 
-    def _program(self, difference: np.ndarray) -> np.ndarray | None:
-        """Powers that are not negative, give the difference and add up to at least one; None if there are none."""
-        from scipy.optimize import linprog  # scipy takes a third of a second and is seldom needed
 
-        count = len(self.generators)
-        result = linprog(
-            np.ones(count),
-            A_ub=-np.ones((1, count)),
-            b_ub=[-1.0],
-            A_eq=self._matrix,
-            b_eq=difference,
-            bounds=(0, None),
-            method="highs",
-        )
-        return result.x if result.status == 0 else None
+def by_statement(generators: Sequence[Generator], powers: np.ndarray) -> tuple[tuple[int, Fraction], ...]:
+    """The powers of generators, added up for each statement."""
+    sums: dict[int, Fraction] = {}
+    for generator, power in zip(generators, as_fractions(powers), strict=True):
+        if power:
+            sums[generator.statement] = sums.get(generator.statement, Fraction(0)) + power
+    return tuple(sorted(sums.items()))
 
 
 def as_fractions(powers: np.ndarray) -> tuple[Fraction, ...]:
     """Powers found in floating point as the small rationals that they are."""
-    return tuple(Fraction(float(p)).limit_denominator(64) for p in powers)
+    return tuple(_rational(float(power)) for power in powers)
+
+
+@lru_cache(maxsize=1000)
+def _rational(power: float) -> Fraction:
+    whole = round(power)
+    return Fraction(whole) if abs(power - whole) < CLOSE else Fraction(power).limit_denominator(64)

@@ -48,12 +48,10 @@ def blocks(derivation: Derivation, analysis: Analysis) -> list[Block]:
         found += [Heading(2, ("Elimination",)), Ledger(_rows(derivation.elimination))]
     found += [Heading(2, ("Exact answer",)), Ledger(_rows(derivation.result))]
     found.append(Paragraph(roots_words(derivation.exact.spectrum)))
-    if isinstance(question.ask, Impedance) and not any(derivation.exact.spectrum.numerator):
-        held = "It is zero whatever the numbers: zeroed signal voltages or an op amp hold both ends of the port."
-        found.append(Paragraph((held,)))
-    if isinstance(question.ask, Gain) and not any(derivation.exact.spectrum.numerator):
-        nothing = "It is zero whatever the numbers: no signal reaches that node (a rail, or held by an op amp)."
-        found.append(Paragraph((nothing,)))
+    if not any(derivation.exact.spectrum.numerator):
+        found.append(Paragraph((_why_zero(derivation),)))
+    if derivation.approximate is None:
+        found += [Paragraph(remark) for remark in derivation.remarks]
     if derivation.corners and derivation.corners[0].kind != "approximate":
         found.append(Ledger(_rows(derivation.corners)))
     found += _equivalent(derivation, analysis)
@@ -68,6 +66,17 @@ def blocks(derivation: Derivation, analysis: Analysis) -> list[Block]:
     if varies(derivation):
         found.append(_plot(derivation, analysis))
     return found
+
+
+def _why_zero(derivation: Derivation) -> str:
+    """Why an answer is zero: it has no terms at all, or they cancel at these numbers."""
+    if derivation.exact.terms[0]:
+        return "It is zero at these numbers: the terms of its numerator cancel exactly."
+    if isinstance(derivation.question.ask, Impedance):
+        return "It is zero whatever the numbers: zeroed signal voltages or an op amp hold both ends of the port."
+    if isinstance(derivation.question.ask, Gain):
+        return "It is zero whatever the numbers: no signal reaches that node (a rail, or held by an op amp)."
+    return "It is zero whatever the numbers."
 
 
 def varies(derivation: Derivation) -> bool:
@@ -204,7 +213,8 @@ def _approximations(derivation: Derivation, analysis: Analysis) -> list[Block]:
     if reduced is None:
         return []
     if not any(effect.used for effect in reduced.effects):
-        return [Paragraph(("None of the statements changes this answer: it stays exact.",))]
+        none = Paragraph(("None of the statements changes this answer: it stays exact.",))
+        return [none, *(Paragraph(remark) for remark in derivation.remarks)]
     found: list[Block] = [Heading(2, ("Approximations, one by one",))]
     table = cost_table(derivation, analysis.ground.spot)
     if table is not None:
