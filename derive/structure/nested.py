@@ -1,0 +1,275 @@
+"""The budget of a port as a form: each part's admittance times how little its far end follows, each by itself.
+
+Enters: an impedance's inquiry, numbers, the error that is asked for. Leaves: a form. Must not know: words, LaTeX.
+
+Kirchhoff at the port: Y = Σ y (1 - v_far/v) + Σ g v_control/v. Each of these ratios is an answer of its own, in which nothing
+cancels: (v - v_far)/v is asked of the network as it stands and not as one minus something near one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+import numpy as np
+
+from derive.algebra.spectrum import Spectrum, from_coefficients, multiplied
+from derive.answers.exact import NoSolution, answer
+from derive.answers.records import Inquiry
+from derive.approximate.cone import Cone
+from derive.approximate.reduce import Ground
+from derive.expression.tree import ONE, Expr, Name, Parallel, S, Sum, Sym, negate, product, quotient
+from derive.forms.laurent import Style
+from derive.network.records import Edge, Element
+from derive.structure.records import Branch, Candidate, Piece, Written
+from derive.structure.search import Aim, candidates, frontier
+from derive.structure.write import written
+
+LEAVES = (0.5, 0.2, 0.05)
+"""How much of the asked error the branches that are left out may draw."""
+INNER = 0.3
+"""The most that a ratio may err by itself, however small the share of its branch."""
+Sides = tuple[list[Fraction], list[Fraction]]
+
+
+@dataclass(frozen=True)
+class Nested:
+    """The form with its exact spectrum, its branches, and what was left out with the most it draws in the band."""
+
+    written: Written
+    spectrum: Spectrum
+    branches: tuple[Branch, ...]
+    left_out: tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True)
+class _Group:
+    """Elements that share their far end and the voltage across them; ``sign`` -1 where the current enters the port."""
+
+    elements: tuple[Element, ...]
+    far: str
+    edge: Edge
+    sign: int
+    ratio: Spectrum
+    shares: np.ndarray
+    """By element and frequency."""
+
+    @property
+    def share(self) -> float:
+        return float(np.max(np.abs(np.sum(self.shares, axis=0))))
+
+
+def nested(inquiry: Inquiry, aim: Aim, style: Style) -> list[Nested]:
+    """The forms found, one for each amount that is left out; () where the port has no budget."""
+    groups = _groups(inquiry, aim)
+    found = []
+    for leave in LEAVES if groups else ():
+        kept, gone = _most_important(groups, leave * float(aim.within))
+        made = _form(inquiry, kept, aim, style)
+        if made is not None:
+            written_, spectrum, branches = made
+            if not any(spectrum == other.spectrum for other in found):
+                found.append(Nested(written_, spectrum, branches, gone))
+    return found
+
+
+def _groups(inquiry: Inquiry, aim: Aim) -> list[_Group]:
+    network, numbers = inquiry.network, aim.ground.numbers
+    if inquiry.excitation != "current" or inquiry.unit != "Ω" or inquiry.port[0] == network.ground:
+        return []
+    joined = _joined(inquiry)
+    port = tuple(joined.get(n, n) for n in inquiry.port)
+    if any(joined.get(n, n) == port[0] for e in network.forced if e.controlled for n in e.current):
+        return []
+    table: dict[tuple[Edge, int], list[Element]] = {}
+    for element in network.elements:
+        ends = [joined.get(n, n) for n in element.current]
+        if port[0] not in ends or ends[0] == ends[1]:
+            continue
+        leaving = ends[0] == port[0]
+        far = element.current[1 if leaving else 0]
+        if element.controlled:
+            key = (element.voltage, 1 if leaving else -1)
+        else:
+            key = ((inquiry.port[0], joined.get(far, far)), 1)
+        table.setdefault(key, []).append(element)
+    found = []
+    for (edge, sign), elements in table.items():
+        if all(joined.get(n, n) in port for n in edge):
+            ratio = Spectrum((Fraction(1),), (Fraction(1),))
+        else:
+            asked = replace(inquiry, above=edge, below=inquiry.port, factor=None, unit="V/V")
+            try:
+                ratio = answer(asked, numbers, aim.ground.ring).spectrum
+            except NoSolution:
+                return []
+        whole = aim.exact.sample(np.array(aim.frequencies)) * ratio.sample(np.array(aim.frequencies)) * sign
+        shares = np.array([_admittance(e, numbers[e.name], aim.frequencies) * whole for e in elements])
+        found.append(_Group(tuple(elements), edge[1], edge, sign, ratio, shares))
+    total = sum(np.sum(group.shares, axis=0) for group in found)
+    return found if found and np.allclose(total, 1, rtol=0, atol=1e-6) else []
+
+
+def _joined(inquiry: Inquiry) -> dict[str, str]:
+    """The node that stands for each node that a short joins to another; ground stands for its own."""
+    alias: dict[str, str] = {}
+
+    def find(node: str) -> str:
+        while node in alias:
+            node = alias[node]
+        return node
+
+    for element in inquiry.network.forced:
+        if not element.controlled:
+            first, second = find(element.current[0]), find(element.current[1])
+            if first in (inquiry.network.ground, inquiry.port[0]):
+                first, second = second, first
+            if first != second:
+                alias[first] = second
+    return {node: find(node) for node in alias}
+
+
+def _admittance(element: Element, number: Fraction, frequencies: Sequence[float]) -> np.ndarray:
+    s = 2j * np.pi * np.array(frequencies)
+    match element.law:
+        case "resistance":
+            return np.full(len(s), 1 / float(number), dtype=complex)
+        case "capacitance":
+            return np.asarray(s * float(number))
+        case "inductance":
+            return np.asarray(1 / (s * float(number)))
+        case _:
+            return np.full(len(s), float(number), dtype=complex)
+
+
+def _most_important(groups: list[_Group], most: float) -> tuple[list[_Group], tuple[tuple[str, float], ...]]:
+    """The groups without the elements whose shares add up to no more than ``most`` anywhere in the band."""
+    sizes = sorted(
+        (float(np.max(np.abs(group.shares[i]))), element.name, np.abs(group.shares[i]))
+        for group in groups
+        for i, element in enumerate(group.elements)
+    )
+    gone: dict[str, float] = {}
+    spent = np.zeros_like(sizes[0][2])
+    for size, name, share in sizes[:-1]:
+        if np.max(spent + share) > most:
+            break
+        spent = spent + share
+        gone[name] = size
+    kept = []
+    for group in groups:
+        places = [i for i, e in enumerate(group.elements) if e.name not in gone]
+        if places:
+            kept.append(replace(group, elements=tuple(group.elements[i] for i in places), shares=group.shares[places]))
+    return sorted(kept, key=lambda g: -g.share), tuple(sorted(gone.items(), key=lambda item: -item[1]))
+
+
+def _form(
+    inquiry: Inquiry, groups: list[_Group], aim: Aim, style: Style
+) -> tuple[Written, Spectrum, tuple[Branch, ...]] | None:
+    pieces: list[Piece] = []
+    trees: list[Expr] = []
+    branches: list[Branch] = []
+    whole: Sides = ([Fraction(0)], [Fraction(1)])
+    cost = 0.0
+    for place, group in enumerate(groups):
+        ratio, name, candidate = group.ratio, None, None
+        if len(ratio.numerator) > 1 or len(ratio.denominator) > 1 or ratio.numerator[0] != ratio.denominator[0]:
+            allowed = min(INNER, float(aim.within) / (2 * max(group.share, 1e-9)))
+            chosen = _ratio(inquiry, group, Fraction(allowed).limit_denominator(10**6), aim, style, pieces)
+            if chosen is None:
+                return None
+            candidate, words = chosen
+            ratio = candidate.spectrum
+            name = Name(f"F_{place + 1}")
+            value = ratio.at_frequency(aim.ground.spot)
+            pieces += [*words.pieces, Piece(name, words.tree, value, "1", "ratio", max(_counts(candidate), default=1))]
+            cost += words.cost
+        branch, admittance = _branch(group, name, aim.ground)
+        trees.append(branch)
+        whole = _added(whole, _scaled(admittance, ratio, group.sign))
+        branches.append(Branch(tuple(e.name for e in group.elements), group.far, candidate, name, group.share))
+    tree = trees[0] if len(trees) == 1 else Parallel(tuple(trees))
+    spectrum = from_coefficients(whole[1], whole[0])
+    return Written(tree, tuple(pieces), cost + style.cost(tree)), spectrum, tuple(branches)
+
+
+def _counts(candidate: Candidate) -> list[int]:
+    return [len(factor) for factor, _ in candidate.factored.sums]
+
+
+def _ratio(
+    inquiry: Inquiry, group: _Group, within: Fraction, aim: Aim, style: Style, taken: list[Piece]
+) -> tuple[Candidate, Written] | None:
+    """The shortest form of how the voltage across a branch compares with the port's, within its allowance."""
+    asked = replace(inquiry, above=group.edge, below=inquiry.port, factor=None, unit="V/V")
+    inner = Aim.of(group.ratio, aim.ground, Cone(aim.cone.generators), within)
+    # A name F_k is kept for the ratio of each branch, so that sums within it are told apart by another number.
+    held = [*taken, *(Piece(Name(f"F_{i}"), Name(f"F_{i}"), 0, "1") for i in range(1, 10))]
+    for candidate in frontier(candidates(asked, inner)):
+        if candidate.worst <= within:
+            words = written(style, candidate.factored, aim.ground.numbers, held)
+            if words is not None:
+                return candidate, words
+    return None
+
+
+def _branch(group: _Group, name: Name | None, ground: Ground) -> tuple[Expr, Sides]:
+    """The impedance of a branch as algebra, and its admittance before the ratio in numbers."""
+    numbers = ground.numbers
+    symbols: list[Expr] = [Sym(e.name) for e in group.elements]
+    laws = {e.law for e in group.elements}
+    follow: Expr = ONE if name is None else name
+    sides: Sides = ([Fraction(0)], [Fraction(1)])
+    for element in group.elements:
+        sides = _added(sides, _sides(element, numbers[element.name]))
+    if laws == {"resistance"}:
+        above = symbols[0] if len(symbols) == 1 else Parallel(tuple(symbols))
+        return _signed(quotient(above, follow), group.sign), sides
+    if laws == {"inductance"} and len(symbols) == 1:
+        return _signed(quotient(product(S, symbols[0]), follow), group.sign), sides
+    terms: list[Expr] = []
+    for element, symbol in zip(group.elements, symbols, strict=True):
+        match element.law:
+            case "resistance":
+                terms.append(quotient(ONE, symbol))
+            case "capacitance":
+                terms.append(product(S, symbol))
+            case "inductance":
+                terms.append(quotient(ONE, product(S, symbol)))
+            case _:
+                terms.append(symbol)
+    if laws == {"capacitance"} and len(symbols) > 1:
+        terms = [product(S, Sum(tuple(symbols)))]
+    admittance = terms[0] if len(terms) == 1 else Sum(tuple(terms))
+    return _signed(quotient(ONE, product(admittance, follow)), group.sign), sides
+
+
+def _signed(expr: Expr, sign: int) -> Expr:
+    return expr if sign > 0 else negate(expr)
+
+
+def _sides(element: Element, number: Fraction) -> Sides:
+    match element.law:
+        case "resistance":
+            return [Fraction(1)], [number]
+        case "capacitance":
+            return [Fraction(0), number], [Fraction(1)]
+        case "inductance":
+            return [Fraction(1)], [Fraction(0), number]
+        case _:
+            return [number], [Fraction(1)]
+
+
+def _scaled(admittance: Sides, ratio: Spectrum, sign: int) -> Sides:
+    above = multiplied(admittance[0], ratio.numerator)
+    return [sign * c for c in above], multiplied(admittance[1], ratio.denominator)
+
+
+def _added(left: Sides, right: Sides) -> Sides:
+    first, second = multiplied(left[0], right[1]), multiplied(right[0], left[1])
+    width = max(len(first), len(second))
+    first += [Fraction(0)] * (width - len(first))
+    second += [Fraction(0)] * (width - len(second))
+    return [a + b for a, b in zip(first, second, strict=True)], multiplied(left[1], right[1])
