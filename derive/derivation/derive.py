@@ -26,6 +26,7 @@ from derive.derivation.kirchhoff import Equation, equations, steps
 from derive.derivation.loops import closing_step
 from derive.derivation.records import Chain, Derivation, Step
 from derive.derivation.results import approximation_steps, exact_steps
+from derive.derivation.short import Case, short_form
 from derive.derivation.solution import PORT_CURRENT, Solution
 from derive.derivation.wording import asked
 from derive.expression.tree import Name, Quotient, Volt, negate, total
@@ -62,6 +63,8 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
     same = sheet.printed.setdefault(tuple(e.line for e in found), question.name)
     statements = sheet.statements_for(question)
     reduced = approximate(exact, statements, ground) if statements else None
+    reduced_form = _reduced_form(reduced, sheet.style)
+    case = Case(question, exact, form, reduced, reduced_form, statements)
     return Derivation(
         question=question,
         exact=exact,
@@ -79,10 +82,11 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
         chain=_chain(question, solution, sheet, statements, exact),
         budget=budget(solution, sheet.style) if isinstance(question.ask, Impedance) else None,
         approximate=reduced,
-        approximate_form=_reduced_form(reduced, sheet.style),
+        approximate_form=reduced_form,
         approximations=_approximations(name, exact, reduced, statements, sheet)
         + _only_path(name, solution, exact, reduced, statements),
         remarks=_remarks(reduced),
+        shortened=short_form(case, ground, sheet.style),
     )
 
 

@@ -173,8 +173,10 @@ def _form(
     branches: list[Branch] = []
     whole: Sides = ([Fraction(0)], [Fraction(1)])
     cost = 0.0
-    for place, group in enumerate(groups):
-        ratio, name, candidate = group.ratio, None, None
+    for group in groups:
+        ratio: Spectrum = group.ratio
+        name: Name | None = None
+        candidate: Candidate | None = None
         if len(ratio.numerator) > 1 or len(ratio.denominator) > 1 or ratio.numerator[0] != ratio.denominator[0]:
             allowed = min(INNER, float(aim.within) / (2 * max(group.share, 1e-9)))
             chosen = _ratio(inquiry, group, Fraction(allowed).limit_denominator(10**6), aim, style, pieces)
@@ -182,10 +184,16 @@ def _form(
                 return None
             candidate, words = chosen
             ratio = candidate.spectrum
-            name = Name(f"F_{place + 1}")
             value = ratio.at_frequency(aim.ground.spot)
-            pieces += [*words.pieces, Piece(name, words.tree, value, "1", "ratio", max(_counts(candidate), default=1))]
-            cost += words.cost
+            known = next((p.name for p in pieces if p.tree == words.tree), None)
+            if known is not None:
+                name = known
+            elif words.tree != ONE:
+                count = 1 + sum(1 for p in pieces if p.kind == "ratio")
+                name = Name(f"F_{count}")
+                piece = Piece(name, words.tree, value, "1", "ratio", max(_counts(candidate), default=1))
+                pieces += [*words.pieces, piece]
+                cost += words.cost
         branch, admittance = _branch(group, name, aim.ground)
         trees.append(branch)
         whole = _added(whole, _scaled(admittance, ratio, group.sign))

@@ -40,7 +40,7 @@ class Stage:
 class Candidate:
     """One form: its product of factors, its exact spectrum at the circuit's numbers, and what was done for it.
 
-    ``spots``: the separation of the roots that were taken as far apart: the least ratio of neighbours; None otherwise.
+    ``separation``: the least ratio of neighbouring roots where these were taken as far apart; None otherwise.
     ``worst`` is the largest error found in the band, ``symbols`` how many symbols a reader has to hold.
     """
 
@@ -96,8 +96,8 @@ class Short:
     """The short form of an answer that was chosen, with its measured error.
 
     ``within``: the error that was asked for; ``reached`` tells whether the form stays below. ``exact``: nothing was left
-    out. ``subexpressions``: parts of the form that have a number of their own. ``shares``: for the budget of a port, the
-    parts that were left out and how much of the current they draw at most in the band.
+    out. ``subexpressions``: parts of the form that have a number of their own. ``branches``: of a port's budget; ``left_out``:
+    the parts that are no branch, and how much of the current they draw at most in the band.
     """
 
     written: Written
@@ -109,7 +109,7 @@ class Short:
     subexpressions: tuple[tuple[Expr, Fraction, str], ...] = ()
     branches: tuple[Branch, ...] = ()
     left_out: tuple[tuple[str, float], ...] = ()
-    evidence: str = ""
+    exact: bool = False
 
     @property
     def reached(self) -> bool:

@@ -42,8 +42,6 @@ PRINTED = 6
 """Numbers of subexpressions that are told at most."""
 ROOM = Fraction(9, 10)
 """How much of the error the author's own limits may take up, so that a form can start from them."""
-MEASURED = "error measured over the band; the form has the measured spectrum at the circuit's numbers"
-EXACT = "equal at three random exact points"
 
 
 def shortest(
@@ -65,8 +63,8 @@ def shortest(
     if best is None:
         return None
     parts = subexpressions(style, best.written, ground.numbers, PRINTED)
-    evidence = EXACT if best.candidate is not None and _is_exact(exact, best.candidate, ground) else MEASURED
-    return replace(best, subexpressions=parts, evidence=evidence, left_out=best.left_out)
+    same = best.candidate is not None and _is_exact(exact, best.candidate, ground)
+    return replace(best, subexpressions=parts, exact=same)
 
 
 def _start(exact: Exact, statements: Sequence[Resolved], aim: Aim) -> Any:

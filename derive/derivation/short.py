@@ -1,0 +1,255 @@
+"""The short form of an answer: its lines with their numbers, and what was done for it in words.
+
+Enters: a question, its exact answer, statements. Leaves: a record of checked steps and sentences.
+Must not know: LaTeX, pages.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from math import pi
+from typing import Any
+
+from derive.answers.exact import answer, spectrum
+from derive.answers.records import Exact
+from derive.approximate.records import Approximate, Resolved
+from derive.approximate.reduce import Ground
+from derive.circuit.records import Bootstrap, Question
+from derive.derivation.checks import approximate, equal, remark
+from derive.derivation.records import Shortened, Step
+from derive.derivation.wording import error_words, holds_words, label, percent
+from derive.expression.tree import ONE, Call, Expr, Name, Sym, negate, total, walk
+from derive.expression.tree import evaluate as value_of
+from derive.forms.laurent import Style
+from derive.forms.present import READABLE, Form
+from derive.forms.trial import points
+from derive.structure.records import Piece, Short
+from derive.structure.shortest import DEFAULT, membership_range, shortest
+from derive.words import Formula, Inline, Line, Node, Reading, Words
+
+NAMED = "a name for a part of the form above, whose value was checked with it"
+FIFTY = "equal to fifty digits at three random points"
+FEW = 4
+"""Terms of a factor up to which it is held to be readable; what has more is told, with its reason."""
+SMALL = 1e-3
+"""Costs below this are told together."""
+BEYOND = 0.05
+"""How far outside 0 to 1 a membership must lie for its sum to be told as nearly cancelling."""
+
+
+@dataclass(frozen=True)
+class Case:
+    """What is known of one question when its short form is looked for."""
+
+    question: Question
+    exact: Exact
+    form: Form
+    reduced: Approximate | None
+    reduced_form: Form | None
+    statements: Sequence[Resolved]
+
+
+def short_form(case: Case, ground: Ground, style: Style) -> Shortened | None:
+    """The short form where the author asks for one, or where what is there is too long to read."""
+    within = case.question.within
+    if within is None and not is_long(case, style):
+        return None
+    name, exact = _subject(case, ground)
+    found = shortest(exact, case.statements, ground, style, within or DEFAULT)
+    if found is None:
+        return None
+    return Shortened(name, exact, found, _steps(case, name, exact, found, ground), _told(exact, found, ground))
+
+
+def is_long(case: Case, style: Style) -> bool:
+    """Whether neither the exact form nor the one under the statements can be read at once."""
+    forms = [case.form]
+    if case.reduced is not None and any(effect.used for effect in case.reduced.effects):
+        if case.reduced.reduced.spectrum is None:
+            return False
+        forms = [case.reduced_form or Form(None)]
+    return all(not _readable(form, style) for form in forms)
+
+
+def _readable(form: Form, style: Style) -> bool:
+    if form.tree is None or not form.complete:
+        return False
+    cost = style.cost(form.tree) + sum(style.cost(c.tree) for c in form.coefficients if c.tree is not None)
+    return cost <= READABLE
+
+
+def _subject(case: Case, ground: Ground) -> tuple[Expr, Exact]:
+    """What is written shortly: the answer; of a bootstrap one minus it, since the error of A itself says little."""
+    name = Name(case.question.name)
+    if not isinstance(case.question.ask, Bootstrap):
+        return name, case.exact
+    inquiry = case.exact.inquiry
+    below = inquiry.below or inquiry.port
+    left = replace(inquiry, above=(below[0], inquiry.above[0]))
+    return total(ONE, negate(name)), answer(left, ground.numbers, ground.ring)
+
+
+def _steps(case: Case, name: Expr, exact: Exact, found: Short, ground: Ground) -> tuple[Step, ...]:
+    """The form, its pieces, and the numbers within it; checked before they get here, the equality once more."""
+    unit = exact.inquiry.unit
+    value = found.spectrum.at_frequency(ground.spot)
+    number: Words = (Reading(value, unit, style="magnitude"),)
+    written = found.written
+    if found.exact and not any(isinstance(part, Call) for p in written.pieces for part in walk(p.tree)):
+        trials = [_trial(case, name, exact, written.pieces, t) for t in points(ground.ring.names)]
+        made = [equal(("in short, and exactly",), (Line(name, "=", written.tree),), number, trials)]
+    elif found.exact:
+        made = [Step(("in short, and exactly",), (Line(name, "=", written.tree),), number, FIFTY)]
+    else:
+        note = (*error_words(found.error), "; ", *holds_words(found.error))
+        made = [approximate(("in short",), (Line(name, "≈", written.tree),), number, found.error.worst, note)]
+    made += [_piece_step(piece, found) for piece in written.pieces]
+    numbers: list[Inline] = []
+    for part, amount, of in found.subexpressions:
+        numbers += [", " if numbers else "", Formula(part), " = ", Reading(float(amount), of)]
+    return (*made, *((remark(("in numbers: ", *numbers)),) if numbers else ()))
+
+
+def _trial(
+    case: Case, name: Expr, exact: Exact, pieces: Sequence[Piece], point: Mapping[str, Fraction]
+) -> dict[Any, Any]:
+    """At a random point the numbers of the symbols, of the pieces, and of the answer by the kernel."""
+    values: dict[Any, Any] = dict(point)
+    for piece in pieces:
+        values[piece.name] = value_of(piece.tree, values)
+    value = spectrum(exact.inquiry, point).exactly_at(point["s"])
+    values[Name(case.question.name)] = value if isinstance(name, Name) else 1 - value
+    return values
+
+
+def _piece_step(piece: Piece, found: Short) -> Step:
+    reading = Reading(piece.value, piece.unit, style="magnitude")
+    number: Words = (reading,)
+    rule: Words = ("factor",)
+    note: Words = ()
+    if piece.kind == "corner":
+        rule = ("corner",)
+        number = (reading, " = 2π · ", Reading(abs(piece.value) / (2 * pi), "Hz"))
+    elif piece.kind == "quality":
+        rule = ("quality",)
+    elif piece.kind == "ratio":
+        branch = next(b for b in found.branches if b.piece == piece.name)
+        rule = ("across ", Formula(Sym(branch.symbols[0])), ", per volt at the port")
+        if branch.follows is not None and branch.follows.worst:
+            note = ("error by itself at worst ", *percent(branch.follows.worst))
+    line = Line(piece.name, ":=", piece.tree)
+    return Step(rule, (line,), number, NAMED, note, "equal")
+
+
+def _told(exact: Exact, found: Short, ground: Ground) -> tuple[Words, ...]:
+    """What was done to reach the form, in sentences."""
+    told: list[Words] = []
+    if found.branches:
+        told += _budget_words(exact, found, ground)
+    elif found.candidate is not None:
+        told += _removal_words(found)
+        told += _cluster_words(found)
+        told += _dropped_words(found)
+    large = [piece for piece in found.written.pieces if piece.terms > FEW]
+    for piece in large:
+        told.append((Formula(piece.name), f" has {piece.terms} terms: none of them is small in the whole band."))
+    if found.candidate is not None and not large:
+        most = max((len(factor) for factor, _ in found.candidate.factored.sums), default=1)
+        if most > FEW:
+            told.append(
+                (f"Its largest sum has {most} terms: they are coupled, and none of them is small in the whole band.",)
+            )
+    if not found.reached:
+        told.append(
+            ("No form that can be read stays within ", *percent(float(found.within)), "; this is the best that was found.")
+        )
+    return tuple(told)
+
+
+def _removal_words(found: Short) -> list[Words]:
+    """The elements taken out of the network; small costs together, the others one by one."""
+    assert found.candidate is not None
+    removals = found.candidate.removals
+    told: list[Words] = []
+    small = [r for r in removals if r.cost < SMALL]
+    large = [r for r in removals if r.cost >= SMALL]
+    if small:
+        words: list[Inline] = ["Left out, all together at a cost of ", *percent(sum(r.cost for r in small)), ": "]
+        for how, verb in (("open", " open"), ("joined", " joined through")):
+            names = [r.element for r in small if r.how == how]
+            if names:
+                words += ["; " if how == "joined" and any(r.how == "open" for r in small) else ""]
+                words += [piece for n in names for piece in (", ", Formula(Sym(n)))][1:]
+                words.append(verb)
+        told.append((*words, "."))
+    if large:
+        words = ["Left out, each at its own cost: "]
+        for place, removal in enumerate(large):
+            verb = " open: " if removal.how == "open" else " joined through: "
+            words += [", " if place else "", Formula(Sym(removal.element)), verb, *percent(removal.cost)]
+        told.append((*words, "."))
+    return told
+
+
+def _cluster_words(found: Short) -> list[Words]:
+    assert found.candidate is not None
+    recipe, stages = found.candidate.recipe, found.candidate.stages
+    told: list[Words] = []
+    if recipe.threshold and stages:
+        words: list[Inline] = ["Elements coupled by less than ", Reading(recipe.threshold, "1", 2)]
+        words.append(" are taken as independent; what is left falls into ")
+        for place, stage in enumerate(stages):
+            words += ["; " if place else "", "("]
+            words += [piece for n in stage.elements for piece in (", ", Formula(Sym(n)))][1:]
+            words.append(f") in the {stage.side}")
+        told.append((*words, "."))
+    if recipe.separated and found.candidate.separation is not None:
+        apart = Reading(found.candidate.separation, "1", 2)
+        told.append(("Its corners are taken as far apart: neighbours differ by a factor of ", apart, " or more.",))
+    return told
+
+
+def _dropped_words(found: Short) -> list[Words]:
+    assert found.candidate is not None
+    candidate = found.candidate
+    told: list[Words] = []
+    if candidate.by_statement:
+        words: list[Inline] = ["Terms dropped beside larger ones: "]
+        parts = [f"{count} with the help of {label(number)}" for number, count in candidate.by_statement]
+        told.append((*words, ", ".join(parts), "."))
+    if candidate.by_size:
+        count = "One term is" if candidate.by_size == 1 else f"{candidate.by_size} terms are"
+        told.append(
+            (f"{count} dropped: in each sum together below ", *percent(candidate.recipe.tolerance), " of it over the band.")
+        )
+    return told
+
+
+def _budget_words(exact: Exact, found: Short, ground: Ground) -> list[Words]:
+    """Why the budget of the port, which branches, and what was left out."""
+    told: list[Words] = []
+    span = membership_range(exact, ground)
+    opening: Words = ("The form is the budget of the port: each part's own impedance over how little its far end follows.",)
+    if span is not None and (span[0] < -BEYOND or span[1] > 1 + BEYOND):
+        low, high = Reading(span[0], "1", 2), Reading(span[1], "1", 2)
+        opening = ("Terms of its denominator nearly cancel (memberships from ", low, " to ", high, "). ", *opening)
+    told.append(opening)
+    words: list[Inline] = ["Largest share of the port's current in the band: "]
+    for place, branch in enumerate(found.branches):
+        words += ["; " if place else ""]
+        words += [piece for n in branch.symbols for piece in (", ", Formula(Sym(n)))][1:]
+        if branch.far != exact.inquiry.network.ground:
+            words += [" to ", Node(branch.far)]
+        words += [" ", Reading(100 * branch.share, "%", 2)]
+    told.append((*words, "."))
+    if found.left_out:
+        words = ["Left out, at most in the band: "]
+        for place, (name, share) in enumerate(found.left_out):
+            words += [", " if place else "", Formula(Sym(name)), " ", *percent(share)]
+        told.append((*words, "."))
+    return told
+
+
+__all__ = ["Case", "Shortened", "short_form"]
