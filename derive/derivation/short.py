@@ -27,6 +27,7 @@ from derive.forms.present import READABLE, Form
 from derive.forms.trial import points
 from derive.structure.records import Piece, Short
 from derive.structure.shortest import DEFAULT, membership_range, shortest
+from derive.structure.thinning import Removal
 from derive.words import Formula, Inline, Line, Node, Reading, Words
 
 NAMED = "a name for a part of the form above, whose value was checked with it"
@@ -149,7 +150,7 @@ def _told(exact: Exact, found: Short, ground: Ground) -> tuple[Words, ...]:
     if found.branches:
         told += _budget_words(exact, found, ground)
     elif found.candidate is not None:
-        told += _removal_words(found)
+        told += _removal_words(found, {e.name: e.law for e in exact.inquiry.network.elements})
         told += _cluster_words(found)
         told += _dropped_words(found)
     large = [piece for piece in found.written.pieces if piece.terms > FEW]
@@ -162,13 +163,12 @@ def _told(exact: Exact, found: Short, ground: Ground) -> tuple[Words, ...]:
                 (f"Its largest sum has {most} terms: they are coupled, and none of them is small in the whole band.",)
             )
     if not found.reached:
-        told.append(
-            ("No form that can be read stays within ", *percent(float(found.within)), "; this is the best that was found.")
-        )
+        asked = percent(float(found.within))
+        told.append(("No form that can be read stays within ", *asked, "; this is the best that was found."))
     return tuple(told)
 
 
-def _removal_words(found: Short) -> list[Words]:
+def _removal_words(found: Short, laws: Mapping[str, str]) -> list[Words]:
     """The elements taken out of the network; small costs together, the others one by one."""
     assert found.candidate is not None
     removals = found.candidate.removals
@@ -176,21 +176,32 @@ def _removal_words(found: Short) -> list[Words]:
     small = [r for r in removals if r.cost < SMALL]
     large = [r for r in removals if r.cost >= SMALL]
     if small:
-        words: list[Inline] = ["Left out, all together at a cost of ", *percent(sum(r.cost for r in small)), ": "]
-        for how, verb in (("open", " open"), ("joined", " joined through")):
-            names = [r.element for r in small if r.how == how]
-            if names:
-                words += ["; " if how == "joined" and any(r.how == "open" for r in small) else ""]
-                words += [piece for n in names for piece in (", ", Formula(Sym(n)))][1:]
-                words.append(verb)
+        words: list[Inline] = ["Left out at a cost of ", *percent(sum(r.cost for r in small)), " together: "]
+        ways = list(dict.fromkeys(_way(r, laws) for r in small))
+        for place, way in enumerate(ways):
+            names = [r.element for r in small if _way(r, laws) == way]
+            words += ["; " if place else "", *_listed(names), f" {way}"]
         told.append((*words, "."))
     if large:
         words = ["Left out, each at its own cost: "]
         for place, removal in enumerate(large):
-            verb = " open: " if removal.how == "open" else " joined through: "
-            words += [", " if place else "", Formula(Sym(removal.element)), verb, *percent(removal.cost)]
+            words += [", " if place else "", Formula(Sym(removal.element)), f" {_way(removal, laws)}: "]
+            words += percent(removal.cost)
         told.append((*words, "."))
     return told
+
+
+def _listed(names: Sequence[str]) -> list[Inline]:
+    return [piece for name in names for piece in (", ", Formula(Sym(name)))][1:]
+
+
+def _way(removal: Removal, laws: Mapping[str, str]) -> str:
+    """How an element was left out, as the trade says it."""
+    law = laws.get(removal.element, "resistance")
+    if law in ("conductance", "ratio", "delay", "unity"):
+        vanishes = (removal.how == "open") == (law != "ratio")
+        return "taken as zero" if vanishes else "taken as without limit"
+    return "open" if removal.how == "open" else "shorted"
 
 
 def _cluster_words(found: Short) -> list[Words]:
@@ -202,7 +213,7 @@ def _cluster_words(found: Short) -> list[Words]:
         words.append(" are taken as independent; what is left falls into ")
         for place, stage in enumerate(stages):
             words += ["; " if place else "", "("]
-            words += [piece for n in stage.elements for piece in (", ", Formula(Sym(n)))][1:]
+            words += _listed(stage.elements)
             words.append(f") in the {stage.side}")
         told.append((*words, "."))
     if recipe.separated and found.candidate.separation is not None:
@@ -221,9 +232,8 @@ def _dropped_words(found: Short) -> list[Words]:
         told.append((*words, ", ".join(parts), "."))
     if candidate.by_size:
         count = "One term is" if candidate.by_size == 1 else f"{candidate.by_size} terms are"
-        told.append(
-            (f"{count} dropped: in each sum together below ", *percent(candidate.recipe.tolerance), " of it over the band.")
-        )
+        below = percent(candidate.recipe.tolerance)
+        told.append((f"{count} dropped: in each sum together below ", *below, " of it over the band."))
     return told
 
 
@@ -231,7 +241,9 @@ def _budget_words(exact: Exact, found: Short, ground: Ground) -> list[Words]:
     """Why the budget of the port, which branches, and what was left out."""
     told: list[Words] = []
     span = membership_range(exact, ground)
-    opening: Words = ("The form is the budget of the port: each part's own impedance over how little its far end follows.",)
+    opening: Words = (
+        "The form is the budget of the port: each part's own impedance over how little its far end follows.",
+    )
     if span is not None and (span[0] < -BEYOND or span[1] > 1 + BEYOND):
         low, high = Reading(span[0], "1", 2), Reading(span[1], "1", 2)
         opening = ("Terms of its denominator nearly cancel (memberships from ", low, " to ", high, "). ", *opening)
@@ -239,7 +251,7 @@ def _budget_words(exact: Exact, found: Short, ground: Ground) -> list[Words]:
     words: list[Inline] = ["Largest share of the port's current in the band: "]
     for place, branch in enumerate(found.branches):
         words += ["; " if place else ""]
-        words += [piece for n in branch.symbols for piece in (", ", Formula(Sym(n)))][1:]
+        words += _listed(branch.symbols)
         if branch.far != exact.inquiry.network.ground:
             words += [" to ", Node(branch.far)]
         words += [" ", Reading(100 * branch.share, "%", 2)]

@@ -156,7 +156,7 @@ def _raised(exponents: Exponents, power: int) -> Exponents:
 
 
 def shortest_way(style: Style, factor: Polynomial, power: int, base: Exponents) -> tuple[Exponents, Expr, int]:
-    """A sum to a power by itself: the monomial that it leaves outside, the tree, and whether that stands above the line.
+    """A sum to a power by itself: the monomial that it leaves outside, the tree, and its side of the line.
 
     ``base`` is the monomial that stands outside already. F^power = outside · tree^(± |power|).
     """

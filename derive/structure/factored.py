@@ -117,7 +117,7 @@ def drop(
 ) -> Shorter:
     """A sum without the terms that stated ratios dominate, then without those that do not matter in the band.
 
-    ``s``: where it is sampled. The magnitudes of what is dropped by size add up to no more than ``tolerance`` of the sum.
+    ``s``: where it is sampled. The magnitudes of what is dropped by size add up to at most ``tolerance`` of it.
     """
     found = dict(terms(polynomial))
     if len(found) < 2:

@@ -2,8 +2,8 @@
 
 Enters: an impedance's inquiry, numbers, the error that is asked for. Leaves: a form. Must not know: words, LaTeX.
 
-Kirchhoff at the port: Y = Σ y (1 - v_far/v) + Σ g v_control/v. Each of these ratios is an answer of its own, in which nothing
-cancels: (v - v_far)/v is asked of the network as it stands and not as one minus something near one.
+Kirchhoff at the port: Y = Σ y (1 - v_far/v) + Σ g v_control/v. Each of these ratios is an answer of its own, in which
+nothing cancels: (v - v_far)/v is asked of the network as it stands and not as one minus something near one.
 """
 
 from __future__ import annotations
@@ -63,7 +63,7 @@ class _Group:
 def nested(inquiry: Inquiry, aim: Aim, style: Style) -> list[Nested]:
     """The forms found, one for each amount that is left out; () where the port has no budget."""
     groups = _groups(inquiry, aim)
-    found = []
+    found: list[Nested] = []
     for leave in LEAVES if groups else ():
         kept, gone = _most_important(groups, leave * float(aim.within))
         made = _form(inquiry, kept, aim, style)

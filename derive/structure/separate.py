@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from fractions import Fraction
+from itertools import pairwise
 
 from derive.algebra.ring import Polynomial, Ring
 from derive.algebra.spectrum import roots
@@ -30,13 +31,13 @@ def separation(ring: Ring, polynomial: Polynomial, numbers: Mapping[str, Fractio
     if any(abs(r.imag) > REAL * abs(r) or not r for r in found):
         return None
     sizes = sorted(abs(r) for r in found)
-    least = min(b / a for a, b in zip(sizes, sizes[1:], strict=False))
+    least = min(b / a for a, b in pairwise(sizes))
     return least if least >= APART else None
 
 
 def separated(ring: Ring, coefficients: list[Polynomial], power: int) -> list[tuple[Polynomial, int]]:
     """The factors in place of the sum of these coefficients, to its power."""
     s = ring.generator("s")
-    pairs = zip(coefficients, coefficients[1:], strict=False)
+    pairs = pairwise(coefficients)
     made = [(low + high * s, power) for low, high in pairs]
     return made + [(c, -power) for c in coefficients[1:-1]]

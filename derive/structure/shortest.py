@@ -1,6 +1,6 @@
 """The short form of an answer: the shortest whose worst error over the band stays within what is asked.
 
-Enters: an inquiry with its exact answer, stated ratios, the error that is asked for. Leaves: the form with its frontier.
+Enters: an inquiry with its exact answer, stated ratios, the error that is asked for. Leaves: the form, its frontier.
 Must not know: words, LaTeX.
 """
 
@@ -14,6 +14,7 @@ from typing import Any
 
 import numpy as np
 
+from derive.algebra.ring import evaluate
 from derive.algebra.spectrum import Spectrum
 from derive.answers.exact import NoSolution, answer, diagrams
 from derive.answers.exact import spectrum as spectrum_at
@@ -25,7 +26,6 @@ from derive.approximate.reduce import Ground, under_limits
 from derive.errors import Defect, TooLarge
 from derive.forms.laurent import Style
 from derive.forms.trial import points as trial_points
-from derive.algebra.ring import evaluate
 from derive.structure.nested import Nested, nested
 from derive.structure.records import Candidate, Short, Written
 from derive.structure.search import Aim, candidates, frontier, points

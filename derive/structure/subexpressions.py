@@ -8,8 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from fractions import Fraction
 
-from derive.expression.tree import ONE, Call, Name, Parallel, Product, Quotient, S, Sum, Sym, walk
-from derive.expression.tree import Expr
+from derive.expression.tree import ONE, Call, Expr, Name, Parallel, Product, Quotient, S, Sum, Sym, walk
 from derive.expression.tree import evaluate as value_of
 from derive.forms.laurent import Style
 from derive.structure.records import Written

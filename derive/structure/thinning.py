@@ -3,8 +3,8 @@
 Enters: an inquiry, numbers, frequencies. Leaves: the sequence of ever smaller networks.
 Must not know: polynomials, words, LaTeX.
 
-Where an element with the memberships p_N and p_D is deleted, the answer is multiplied by (1 - p_N)/(1 - p_D); where it is
-contracted, by p_N/p_D. So one inverse tells what every one of them costs; the cheapest goes, and the next inverse
+Where an element with the memberships p_N and p_D is deleted, the answer is multiplied by (1 - p_N)/(1 - p_D); where it
+is contracted, by p_N/p_D. So one inverse tells what every one of them costs; the cheapest goes, and the next inverse
 is taken of what is left. Costs are added without their signs, so that errors which happen to cancel buy nothing.
 """
 

@@ -19,7 +19,7 @@ from derive.algebra.ratio import lowest_terms
 from derive.algebra.ring import Exponents, Polynomial, Ring, evaluate
 from derive.errors import Defect
 from derive.expression.text import write as write_text
-from derive.expression.tree import ONE, Call, Expr, Name, Power, Product, S, Sum, negate, product, quotient, total, walk
+from derive.expression.tree import ONE, Call, Expr, Name, Power, S, Sum, negate, product, quotient, total, walk
 from derive.expression.tree import evaluate as value_of
 from derive.forms.factors import shortest_way
 from derive.forms.laurent import Style, laurent, monomial, times
