@@ -191,7 +191,7 @@ def _removal_words(found: Short, laws: Mapping[str, str]) -> list[Words]:
     return told
 
 
-def _listed(names: Sequence[str]) -> list[Inline]:
+def _listed(names: Sequence[str]) -> Sequence[Inline]:
     return [piece for name in names for piece in (", ", Formula(Sym(name)))][1:]
 
 
@@ -218,7 +218,7 @@ def _cluster_words(found: Short) -> list[Words]:
         told.append((*words, "."))
     if recipe.separated and found.candidate.separation is not None:
         apart = Reading(found.candidate.separation, "1", 2)
-        told.append(("Its corners are taken as far apart: neighbours differ by a factor of ", apart, " or more.",))
+        told.append(("A sum in s is split at its roots, which lie apart by a factor of ", apart, " or more.",))
     return told
 
 

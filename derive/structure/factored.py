@@ -1,4 +1,4 @@
-"""A ratio kept as a product of factors: cancelled, thinned term by term, evaluated.
+"""A ratio kept as a product of factors: cancelled, multiplied out, evaluated.
 
 Enters: polynomials. Leaves: products. Must not know: networks, words, LaTeX.
 """
@@ -10,16 +10,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import prod
 
-import numpy as np
-
 from derive.algebra.ratio import Ratio
 from derive.algebra.ring import Exponents, Polynomial, Ring, terms
 from derive.algebra.spectrum import Spectrum, from_coefficients, multiplied
-from derive.approximate.cone import Cone, as_fractions
-from derive.structure.shares import Values
-
-CANCELS = 3
-"""A sum is kept whole where the magnitudes of its terms exceed the sum itself by this factor."""
 
 
 @dataclass(frozen=True)
@@ -101,58 +94,3 @@ def size(ring: Ring, exponents: Exponents, numbers: Mapping[str, Fraction]) -> F
         if exponent:
             value *= numbers[name] ** exponent
     return value
-
-
-@dataclass(frozen=True)
-class Shorter:
-    """A sum without some of its terms: how many went, by which statements (numbers), and by their size alone."""
-
-    polynomial: Polynomial
-    by_statement: tuple[tuple[int, int], ...] = ()
-    by_size: int = 0
-
-
-def drop(
-    ring: Ring, polynomial: Polynomial, numbers: Mapping[str, Fraction], s: Values, cone: Cone, tolerance: float
-) -> Shorter:
-    """A sum without the terms that stated ratios dominate, then without those that do not matter in the band.
-
-    ``s``: where it is sampled. The magnitudes of what is dropped by size add up to at most ``tolerance`` of it.
-    """
-    found = dict(terms(polynomial))
-    if len(found) < 2:
-        return Shorter(polynomial)
-    values = {e: c * float(size(ring, e, numbers)) * s ** e[0] for e, c in found.items()}
-    whole = np.abs(np.sum(list(values.values()), axis=0))
-    statements: dict[int, int] = {}
-    if cone.generators and np.all(whole * CANCELS >= np.sum(np.abs(list(values.values())), axis=0)):
-        for names, reasons in _dominated(found, cone):
-            for place, numbers_ in reasons.items():
-                del found[names[place]]
-                for number in numbers_:
-                    statements[number] = statements.get(number, 0) + 1
-    with np.errstate(divide="ignore", invalid="ignore"):
-        weights = {e: np.abs(values[e]) / whole for e in found}
-    spent = np.zeros_like(whole)
-    gone = 0
-    for exponents in sorted(found, key=lambda e: (float(np.max(weights[e])), e)):
-        if len(found) == 1 or not np.all(spent + weights[exponents] <= tolerance):
-            break
-        spent = spent + weights[exponents]
-        del found[exponents]
-        gone += 1
-    return Shorter(ring.polynomial(found), tuple(sorted(statements.items())), gone)
-
-
-def _dominated(found: Mapping[Exponents, int], cone: Cone) -> list[tuple[list[Exponents], dict[int, list[int]]]]:
-    """For each power of s, its terms and those among them that a stated ratio drops, with the statements."""
-    made = []
-    for power in sorted({e[0] for e in found}):
-        names = [e for e in found if e[0] == power]
-        _, reasons = cone.maximal(names)
-        by = {
-            place: sorted({g.statement for g, p in zip(cone.generators, as_fractions(powers), strict=True) if p})
-            for place, (_, powers) in reasons.items()
-        }
-        made.append((names, by))
-    return made

@@ -30,6 +30,8 @@ LEAVES = (0.5, 0.2, 0.05)
 """How much of the asked error the branches that are left out may draw."""
 INNER = 0.3
 """The most that a ratio may err by itself, however small the share of its branch."""
+Known = dict[tuple[Edge, Fraction], list[Candidate]]
+"""The forms of each branch's ratio that were found already, by its edge and by what is allowed."""
 Sides = tuple[list[Fraction], list[Fraction]]
 
 
@@ -64,9 +66,10 @@ def nested(inquiry: Inquiry, aim: Aim, style: Style) -> list[Nested]:
     """The forms found, one for each amount that is left out; () where the port has no budget."""
     groups = _groups(inquiry, aim)
     found: list[Nested] = []
+    known: Known = {}
     for leave in LEAVES if groups else ():
         kept, gone = _most_important(groups, leave * float(aim.within))
-        made = _form(inquiry, kept, aim, style)
+        made = _form(inquiry, kept, aim, style, known)
         if made is not None:
             written_, spectrum, branches = made
             if not any(spectrum == other.spectrum for other in found):
@@ -166,7 +169,7 @@ def _most_important(groups: list[_Group], most: float) -> tuple[list[_Group], tu
 
 
 def _form(
-    inquiry: Inquiry, groups: list[_Group], aim: Aim, style: Style
+    inquiry: Inquiry, groups: list[_Group], aim: Aim, style: Style, known_forms: Known
 ) -> tuple[Written, Spectrum, tuple[Branch, ...]] | None:
     pieces: list[Piece] = []
     trees: list[Expr] = []
@@ -179,7 +182,7 @@ def _form(
         candidate: Candidate | None = None
         if len(ratio.numerator) > 1 or len(ratio.denominator) > 1 or ratio.numerator[0] != ratio.denominator[0]:
             allowed = min(INNER, float(aim.within) / (2 * max(group.share, 1e-9)))
-            chosen = _ratio(inquiry, group, Fraction(allowed).limit_denominator(10**6), aim, style, pieces)
+            chosen = _ratio(inquiry, group, Fraction(f"{allowed:.2g}"), aim, style, pieces, known_forms)
             if chosen is None:
                 return None
             candidate, words = chosen
@@ -208,14 +211,17 @@ def _counts(candidate: Candidate) -> list[int]:
 
 
 def _ratio(
-    inquiry: Inquiry, group: _Group, within: Fraction, aim: Aim, style: Style, taken: list[Piece]
+    inquiry: Inquiry, group: _Group, within: Fraction, aim: Aim, style: Style, taken: list[Piece], known: Known
 ) -> tuple[Candidate, Written] | None:
     """The shortest form of how the voltage across a branch compares with the port's, within its allowance."""
     asked = replace(inquiry, above=group.edge, below=inquiry.port, factor=None, unit="V/V")
     inner = Aim.of(group.ratio, aim.ground, Cone(aim.cone.generators), within)
     # A name F_k is kept for the ratio of each branch, so that sums within it are told apart by another number.
     held = [*taken, *(Piece(Name(f"F_{i}"), Name(f"F_{i}"), 0, "1") for i in range(1, 10))]
-    for candidate in frontier(candidates(asked, inner)):
+    key = (group.edge, within)
+    if key not in known:
+        known[key] = frontier(candidates(asked, inner))
+    for candidate in known[key]:
         if candidate.worst <= within:
             words = written(style, candidate.factored, aim.ground.numbers, held)
             if words is not None:

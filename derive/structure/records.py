@@ -95,8 +95,8 @@ class Written:
 class Short:
     """The short form of an answer that was chosen, with its measured error.
 
-    ``within``: the error that was asked for; ``reached`` tells whether the form stays below. ``exact``: nothing was left
-    out. ``subexpressions``: parts of the form that have a number of their own. ``branches``: of a port's budget;
+    ``within``: the error that was asked for; ``reached`` tells whether the form stays below. ``exact``: nothing was
+    left out. ``subexpressions``: parts of the form with a number of their own. ``branches``: of a port's budget;
     ``left_out``: the parts that are no branch, and how much of the current they draw at most in the band.
     """
 

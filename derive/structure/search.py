@@ -20,12 +20,13 @@ from derive.algebra.spectrum import Spectrum
 from derive.answers.exact import diagrams
 from derive.answers.records import Inquiry
 from derive.approximate.cone import Cone
-from derive.approximate.error import SMALL, grid, measure
+from derive.approximate.error import SMALL, grid
 from derive.approximate.reduce import Ground
 from derive.errors import TooLarge
 from derive.kernel.diagram import Diagram
 from derive.structure.clusters import exact_coupling, groups, largest_term, polynomial_of
-from derive.structure.factored import Factored, drop, gathered, in_numbers
+from derive.structure.dropping import Weighed, weigh
+from derive.structure.factored import Factored, gathered
 from derive.structure.records import Candidate, Point, Recipe, Stage
 from derive.structure.separate import separated, separation
 from derive.structure.shares import Bordered, Shares, Values, admittances, both_sides, shares
@@ -130,9 +131,12 @@ def _of_network(state: Thinned, aim: Aim, seen: set[tuple[tuple[str, int], ...]]
             parts, stages = _parts(state.inquiry, sides, names, aim)
         except TooLarge:
             continue
+        s = 2j * np.pi * np.array(aim.frequencies)
+        ring, numbers = aim.ground.ring, aim.ground.numbers
+        weighed = [(weigh(ring, polynomial, numbers, s, aim.cone), power) for polynomial, power in parts]
         for tolerance in TOLERANCES:
             recipe = Recipe(len(state.removals), threshold, tolerance * float(aim.within))
-            for candidate in _shortened(parts, stages, state, recipe, aim):
+            for candidate in _shortened(weighed, stages, state, recipe, aim):
                 text = tuple((str(factor), power) for factor, power in candidate.factored.factors)
                 if text not in seen:
                     seen.add(text)
@@ -190,15 +194,14 @@ def _parts(
 
 
 def _shortened(
-    parts: Parts, stages: tuple[Stage, ...], state: Thinned, recipe: Recipe, aim: Aim
+    parts: list[tuple[Weighed, int]], stages: tuple[Stage, ...], state: Thinned, recipe: Recipe, aim: Aim
 ) -> Iterator[Candidate]:
     ring, numbers = aim.ground.ring, aim.ground.numbers
-    s = 2j * np.pi * np.array(aim.frequencies)
     statements: dict[int, int] = {}
     gone = 0
     shorter: Parts = []
-    for polynomial, power in parts:
-        made = drop(ring, polynomial, numbers, s, aim.cone, recipe.tolerance)
+    for weighed, power in parts:
+        made = weighed.without(recipe.tolerance)
         if len(made.polynomial) > LONGEST:
             return
         for number, count in made.by_statement:
@@ -230,7 +233,7 @@ def _separated(factored: Factored, recipe: Recipe, aim: Aim) -> tuple[Factored, 
     ring, numbers = factored.ring, aim.ground.numbers
     least: list[float] = []
     made: Parts = []
-    nothing = Cone(())
+    flat = np.array([1.0 + 0j])
     for factor, power in factored.factors:
         far = separation(ring, factor, numbers)
         if far is None:
@@ -238,11 +241,8 @@ def _separated(factored: Factored, recipe: Recipe, aim: Aim) -> tuple[Factored, 
             continue
         least.append(far)
         coefficients = [
-            drop(ring, c, numbers, np.array([1.0 + 0j]), nothing, recipe.tolerance).polynomial
+            weigh(ring, c, numbers, flat, Cone(())).without(recipe.tolerance).polynomial
             for c in ring.by_powers_of_s(factor)
         ]
         made += separated(ring, coefficients, power)
     return (gathered(ring, made, factored.scale), min(least)) if least else None
-
-
-__all__ = ["Aim", "candidates", "frontier", "in_numbers", "measure", "points"]

@@ -6,8 +6,8 @@ With an element stamped as w b aᵀ (b its current edge, a its voltage edge) int
 
     p_x = w_x ∂ln P/∂w_x = w_x aᵀ M⁻¹ b,    c_xy = w_x w_y ∂²ln P/∂w_x∂w_y = -w_x w_y (a_xᵀ M⁻¹ b_y)(a_yᵀ M⁻¹ b_x):
 
-the share of P's value in terms that hold x, and whether x and y care for each other. Where all terms have one sign these are
-the probability that a random spanning tree holds x, and a covariance (transfer-current theorem: R. Burton and
+the share of P's value in terms that hold x, and whether x and y care for each other. Where all terms have one sign
+these are the probability that a random spanning tree holds x, and a covariance (transfer-current theorem: R. Burton and
 R. Pemantle, Annals of Probability 21 (1993) 1329; from memory). Forced elements border the matrix.
 """
 

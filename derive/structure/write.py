@@ -19,13 +19,27 @@ from derive.algebra.ratio import lowest_terms
 from derive.algebra.ring import Exponents, Polynomial, Ring, evaluate
 from derive.errors import Defect
 from derive.expression.text import write as write_text
-from derive.expression.tree import ONE, Call, Expr, Name, Power, S, Sum, negate, product, quotient, total, walk
+from derive.expression.tree import (
+    ONE,
+    Call,
+    Expr,
+    Name,
+    Power,
+    Quotient,
+    S,
+    Sum,
+    negate,
+    product,
+    quotient,
+    total,
+    walk,
+)
 from derive.expression.tree import evaluate as value_of
 from derive.forms.factors import shortest_way
 from derive.forms.laurent import Style, laurent, monomial, times
 from derive.forms.present import write as write_ratio
 from derive.forms.trial import points
-from derive.structure.factored import Factored, gathered
+from derive.structure.factored import Factored, gathered, in_numbers
 from derive.structure.records import Piece, Written
 from derive.structure.units import unit_of, with_betas
 
@@ -91,7 +105,7 @@ def _in_pieces(
     lower: list[Expr] = []
     names = _Names(numbers, taken)
     shift = 0
-    for factor, power in factored.factors:
+    for factor, power in sorted(factored.factors, key=lambda item: _corner(ring, item[0], numbers)):
         coefficients = ring.by_powers_of_s(factor)
         if len(coefficients) == 1:
             flat.append((factor, power))
@@ -112,6 +126,13 @@ def _in_pieces(
     tree = _put_together(leading, upper, lower)
     cost = style.cost(tree) + sum(style.cost(p.tree) + NAMED for p in names.pieces)
     return Written(tree, tuple(names.pieces), cost)
+
+
+def _corner(ring: Ring, factor: Polynomial, numbers: Mapping[str, Fraction]) -> float:
+    """Where a factor in s has its corner, so that the lowest is written first; zero without s."""
+    values = in_numbers(ring, factor, numbers)
+    order = len(values) - 1
+    return abs(float(values[0] / values[-1])) ** (1 / order) if order and values[-1] else 0.0
 
 
 def _put_together(leading: Expr, upper: list[Expr], lower: list[Expr]) -> Expr:
@@ -174,7 +195,10 @@ def _with_corner(style: Style, coefficients: list[Polynomial], letter: str, name
     if tree is None or value <= 0:
         return None
     held = len(coefficients[0]) + len(coefficients[2])
-    centre = names.enter(f"omega_{letter}", Call("sqrt", tree), value**0.5, "1/s", "corner", held)
+    root: Expr = Call("sqrt", tree)
+    if isinstance(tree, Quotient) and tree.above == ONE:
+        root = quotient(ONE, Call("sqrt", tree.below))
+    centre = names.enter(f"omega_{letter}", root, value**0.5, "1/s", "corner", held)
     second = quotient(Power(S, 2), Power(centre, 2))
     if coefficients[1].is_zero():
         return total(ONE, second)
@@ -184,7 +208,9 @@ def _with_corner(style: Style, coefficients: list[Polynomial], letter: str, name
     if other is None:
         return None
     quality = float(rest.value(names.numbers)) * value**0.5
-    name = names.enter(f"Q_{letter}", product(centre, other), quality, "1", "quality", len(coefficients[1]))
+    high, low = (other.above, other.below) if isinstance(other, Quotient) else (other, ONE)
+    whole = quotient(product(centre, high), low)
+    name = names.enter(f"Q_{letter}", whole, quality, "1", "quality", len(coefficients[1]))
     return total(ONE, quotient(S, product(name, centre)), second)
 
 
