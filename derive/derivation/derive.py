@@ -22,6 +22,7 @@ from derive.derivation.chain import chain
 from derive.derivation.checks import equal
 from derive.derivation.corners import corner_steps
 from derive.derivation.elimination import eliminate
+from derive.derivation.insides import numbers_of
 from derive.derivation.kirchhoff import Equation, equations, steps
 from derive.derivation.loops import closing_step
 from derive.derivation.records import Chain, Derivation, Step
@@ -77,6 +78,7 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
         result=_port_step(question, solution, name, exact)
         + closing_step(solution, name, exact)
         + exact_steps(name, exact, form, ground.numbers, spot)
+        + _insides(form if reduced is None or not any(e.used for e in reduced.effects) else None, sheet)
         + _bootstrapped(question, solution, name),
         corners=_corners(exact, reduced, sheet),
         chain=_chain(question, solution, sheet, statements, exact),
@@ -84,6 +86,7 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
         approximate=reduced,
         approximate_form=reduced_form,
         approximations=_approximations(name, exact, reduced, statements, sheet)
+        + (_insides(reduced_form, sheet) if reduced_form != form else ())
         + _only_path(name, solution, exact, reduced, statements),
         remarks=_remarks(reduced),
         shortened=short_form(case, ground, sheet.style),
@@ -138,6 +141,10 @@ def _reduced_form(reduced: Approximate | None, style: Style) -> Form | None:
     if reduced is None or reduced.reduced.ratio is None:
         return None
     return present(style, reduced.reduced.ratio, APPROXIMATE)
+
+
+def _insides(form: Form | None, sheet: Sheet) -> tuple[Step, ...]:
+    return numbers_of(form, sheet.style, sheet.ground.numbers)
 
 
 def _approximations(

@@ -17,7 +17,8 @@ from derive.answers.records import Exact
 from derive.approximate.records import Approximate, Resolved
 from derive.approximate.reduce import Ground
 from derive.circuit.records import Bootstrap, Question
-from derive.derivation.checks import approximate, equal, remark
+from derive.derivation.checks import approximate, equal
+from derive.derivation.insides import told
 from derive.derivation.records import Shortened, Step
 from derive.derivation.wording import error_words, holds_words, label, percent
 from derive.expression.tree import ONE, Call, Expr, Name, Sym, negate, total, walk
@@ -61,7 +62,17 @@ def short_form(case: Case, ground: Ground, style: Style) -> Shortened | None:
     found = shortest(exact, case.statements, ground, style, within or DEFAULT)
     if found is None:
         return None
-    return Shortened(name, exact, found, _steps(case, name, exact, found, ground), _told(exact, found, ground))
+    steps = _steps(case, name, exact, found, ground)
+    if found.written.tree == ONE and name == Name(case.question.name) and exact.inquiry.unit == "V/V":
+        steps += _missing(case, ground, style, within or DEFAULT)
+    return Shortened(name, exact, found, steps, _told(exact, found, ground))
+
+
+def _missing(case: Case, ground: Ground, style: Style, within: Fraction) -> tuple[Step, ...]:
+    """What a gain of about one lacks of it: 1 - A, as an answer of its own, since A itself says little about it."""
+    name, exact = _missing_to_one(case, ground)
+    found = shortest(exact, case.statements, ground, style, within)
+    return _steps(case, name, exact, found, ground) if found is not None and found.reached else ()
 
 
 def is_long(case: Case, style: Style) -> bool:
@@ -83,9 +94,13 @@ def _readable(form: Form, style: Style) -> bool:
 
 def _subject(case: Case, ground: Ground) -> tuple[Expr, Exact]:
     """What is written shortly: the answer; of a bootstrap one minus it, since the error of A itself says little."""
+    if isinstance(case.question.ask, Bootstrap):
+        return _missing_to_one(case, ground)
+    return Name(case.question.name), case.exact
+
+
+def _missing_to_one(case: Case, ground: Ground) -> tuple[Expr, Exact]:
     name = Name(case.question.name)
-    if not isinstance(case.question.ask, Bootstrap):
-        return name, case.exact
     inquiry = case.exact.inquiry
     below = inquiry.below or inquiry.port
     left = replace(inquiry, above=(below[0], inquiry.above[0]))
@@ -107,10 +122,7 @@ def _steps(case: Case, name: Expr, exact: Exact, found: Short, ground: Ground) -
         note = (*error_words(found.error), "; ", *holds_words(found.error))
         made = [approximate(("in short",), (Line(name, "≈", written.tree),), number, found.error.worst, note)]
     made += [_piece_step(piece, found) for piece in written.pieces]
-    numbers: list[Inline] = []
-    for part, amount, of in found.subexpressions:
-        numbers += [", " if numbers else "", Formula(part), " = ", Reading(float(amount), of)]
-    return (*made, *((remark(("in numbers: ", *numbers)),) if numbers else ()))
+    return (*made, *told(found.subexpressions))
 
 
 def _trial(
@@ -146,33 +158,33 @@ def _piece_step(piece: Piece, found: Short) -> Step:
 
 def _told(exact: Exact, found: Short, ground: Ground) -> tuple[Words, ...]:
     """What was done to reach the form, in sentences."""
-    told: list[Words] = []
+    made: list[Words] = []
     if found.branches:
-        told += _budget_words(exact, found, ground)
+        made += _budget_words(exact, found, ground)
     elif found.candidate is not None:
-        told += _removal_words(found, {e.name: e.law for e in exact.inquiry.network.elements})
-        told += _cluster_words(found)
-        told += _dropped_words(found)
+        made += _removal_words(found, {e.name: e.law for e in exact.inquiry.network.elements})
+        made += _cluster_words(found)
+        made += _dropped_words(found)
     large = [piece for piece in found.written.pieces if piece.terms > FEW]
     for piece in large:
-        told.append((Formula(piece.name), f" has {piece.terms} terms: none of them is small in the whole band."))
+        made.append((Formula(piece.name), f" has {piece.terms} terms: none of them is small in the whole band."))
     if found.candidate is not None and not large:
         most = max((len(factor) for factor, _ in found.candidate.factored.sums), default=1)
         if most > FEW:
-            told.append(
+            made.append(
                 (f"Its largest sum has {most} terms: they are coupled, and none of them is small in the whole band.",)
             )
     if not found.reached:
         asked = percent(float(found.within))
-        told.append(("No form that can be read stays within ", *asked, "; this is the best that was found."))
-    return tuple(told)
+        made.append(("No form that can be read stays within ", *asked, "; this is the best that was found."))
+    return tuple(made)
 
 
 def _removal_words(found: Short, laws: Mapping[str, str]) -> list[Words]:
     """The elements taken out of the network; small costs together, the others one by one."""
     assert found.candidate is not None
     removals = found.candidate.removals
-    told: list[Words] = []
+    made: list[Words] = []
     small = [r for r in removals if r.cost < SMALL]
     large = [r for r in removals if r.cost >= SMALL]
     if small:
@@ -181,14 +193,14 @@ def _removal_words(found: Short, laws: Mapping[str, str]) -> list[Words]:
         for place, way in enumerate(ways):
             names = [r.element for r in small if _way(r, laws) == way]
             words += ["; " if place else "", *_listed(names), f" {way}"]
-        told.append((*words, "."))
+        made.append((*words, "."))
     if large:
         words = ["Left out, each at its own cost: "]
         for place, removal in enumerate(large):
             words += [", " if place else "", Formula(Sym(removal.element)), f" {_way(removal, laws)}: "]
             words += percent(removal.cost)
-        told.append((*words, "."))
-    return told
+        made.append((*words, "."))
+    return made
 
 
 def _listed(names: Sequence[str]) -> Sequence[Inline]:
@@ -207,7 +219,7 @@ def _way(removal: Removal, laws: Mapping[str, str]) -> str:
 def _cluster_words(found: Short) -> list[Words]:
     assert found.candidate is not None
     recipe, stages = found.candidate.recipe, found.candidate.stages
-    told: list[Words] = []
+    made: list[Words] = []
     if recipe.threshold and stages:
         words: list[Inline] = ["Elements coupled by less than ", Reading(recipe.threshold, "1", 2)]
         words.append(" are taken as independent; what is left falls into ")
@@ -215,31 +227,31 @@ def _cluster_words(found: Short) -> list[Words]:
             words += ["; " if place else "", "("]
             words += _listed(stage.elements)
             words.append(f") in the {stage.side}")
-        told.append((*words, "."))
+        made.append((*words, "."))
     if recipe.separated and found.candidate.separation is not None:
         apart = Reading(found.candidate.separation, "1", 2)
-        told.append(("A sum in s is split at its roots, which lie apart by a factor of ", apart, " or more.",))
-    return told
+        made.append(("A sum in s is split at its roots, which lie apart by a factor of ", apart, " or more.",))
+    return made
 
 
 def _dropped_words(found: Short) -> list[Words]:
     assert found.candidate is not None
     candidate = found.candidate
-    told: list[Words] = []
+    made: list[Words] = []
     if candidate.by_statement:
         words: list[Inline] = ["Terms dropped beside larger ones: "]
         parts = [f"{count} with the help of {label(number)}" for number, count in candidate.by_statement]
-        told.append((*words, ", ".join(parts), "."))
+        made.append((*words, ", ".join(parts), "."))
     if candidate.by_size:
         count = "One term is" if candidate.by_size == 1 else f"{candidate.by_size} terms are"
         below = percent(candidate.recipe.tolerance)
-        told.append((f"{count} dropped: in each sum together below ", *below, " of it over the band."))
-    return told
+        made.append((f"{count} dropped: in each sum together below ", *below, " of it over the band."))
+    return made
 
 
 def _budget_words(exact: Exact, found: Short, ground: Ground) -> list[Words]:
     """Why the budget of the port, which branches, and what was left out."""
-    told: list[Words] = []
+    made: list[Words] = []
     span = membership_range(exact, ground)
     opening: Words = (
         "The form is the budget of the port: each part's own impedance over how little its far end follows.",
@@ -247,7 +259,7 @@ def _budget_words(exact: Exact, found: Short, ground: Ground) -> list[Words]:
     if span is not None and (span[0] < -BEYOND or span[1] > 1 + BEYOND):
         low, high = Reading(span[0], "1", 2), Reading(span[1], "1", 2)
         opening = ("Terms of its denominator nearly cancel (memberships from ", low, " to ", high, "). ", *opening)
-    told.append(opening)
+    made.append(opening)
     words: list[Inline] = ["Largest share of the port's current in the band: "]
     for place, branch in enumerate(found.branches):
         words += ["; " if place else ""]
@@ -255,13 +267,13 @@ def _budget_words(exact: Exact, found: Short, ground: Ground) -> list[Words]:
         if branch.far != exact.inquiry.network.ground:
             words += [" to ", Node(branch.far)]
         words += [" ", Reading(100 * branch.share, "%", 2)]
-    told.append((*words, "."))
+    made.append((*words, "."))
     if found.left_out:
         words = ["Left out, at most in the band: "]
         for place, (name, share) in enumerate(found.left_out):
             words += [", " if place else "", Formula(Sym(name)), " ", *percent(share)]
-        told.append((*words, "."))
-    return told
+        made.append((*words, "."))
+    return made
 
 
 __all__ = ["Case", "Shortened", "short_form"]

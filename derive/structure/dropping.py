@@ -59,10 +59,14 @@ def weigh(ring: Ring, polynomial: Polynomial, numbers: Mapping[str, Fraction], s
     """Weighs the terms of a sum where it is sampled, at the points ``s`` (rad/s)."""
     found = dict(terms(polynomial))
     names = list(found)
-    logs = np.array([0.0, *(np.log(float(numbers[name])) if numbers[name] > 0 else -np.inf for name in ring.names[1:])])
+    values_of = [float(numbers[name]) for name in ring.names[1:]]
+    logs = np.array([0.0, *(np.log(abs(v)) if v else -np.inf for v in values_of)])
+    negative = np.array([False, *(v < 0 for v in values_of)])
     table = np.array(names, dtype=float)
-    sizes = np.where(table > 0, table * logs, 0.0).sum(axis=1)
-    scale = np.exp(sizes - np.max(sizes)) * np.array([found[e] for e in names], dtype=float)
+    with np.errstate(invalid="ignore"):
+        sizes = np.where(table > 0, table * logs, 0.0).sum(axis=1)
+    signs = np.where((table * negative).sum(axis=1) % 2 == 1, -1.0, 1.0)
+    scale = np.exp(sizes - np.max(sizes)) * signs * np.array([found[e] for e in names], dtype=float)
     with np.errstate(divide="ignore", invalid="ignore"):
         values = scale[:, None] * np.power(s[None, :], table[:, :1])
         weights = np.abs(values) / np.abs(values.sum(axis=0))

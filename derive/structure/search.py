@@ -40,6 +40,8 @@ TOLERANCES = (0.0, 0.05, 0.2, 0.5, 1.0, 2.0)
 LONGEST = 40
 """Terms of a factor above which a form is not looked at."""
 SAMPLES_A_DECADE = 2
+LARGEST = 20_000
+"""Nodes of a diagram above which a network is not looked at before more of it is left out."""
 HOPELESS = 4.0
 """Errors beyond this many times what is asked for are not kept even for the frontier."""
 
@@ -154,7 +156,10 @@ def _sides(inquiry: Inquiry, aim: Aim) -> list[_Side]:
         )
     )
     found = []
-    for diagram, bordered in zip(diagrams(inquiry), both_sides(inquiry), strict=True):
+    pair = diagrams(inquiry)
+    if max(diagram.size for diagram in pair) > LARGEST:
+        raise TooLarge("the diagram is too large to be looked at group by group")
+    for diagram, bordered in zip(pair, both_sides(inquiry), strict=True):
         elements = [next(e for e in bordered.elements if e.name == name) for name in diagram.elements]
         ordered = Bordered(bordered.places, tuple(elements), bordered.borders)
         largest, sign = largest_term(diagram, sizes)

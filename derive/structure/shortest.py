@@ -62,7 +62,8 @@ def shortest(
         best = _better([best, *(_of_nested(n, found, aim) for n in nested(inquiry, aim, style))], within)
     if best is None:
         return None
-    parts = subexpressions(style, best.written, ground.numbers, PRINTED)
+    trees = [best.written.tree, *(piece.tree for piece in best.written.pieces)]
+    parts = subexpressions(style, trees, ground.numbers, PRINTED)
     same = best.candidate is not None and _is_exact(exact, best.candidate, ground)
     return replace(best, subexpressions=parts, exact=same)
 

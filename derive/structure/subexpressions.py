@@ -1,43 +1,57 @@
-"""Parts of a form that have a number of their own: 1/gm, parallel combinations, brackets, gm R.
+"""Parts of a form that have a number of their own: 1/gm, parallel combinations, sums, gm R.
 
-Enters: a form. Leaves: parts with their numbers. Must not know: how the form was found, LaTeX.
+Enters: trees. Leaves: parts with their numbers. Must not know: how the trees were found, LaTeX.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
-from derive.expression.tree import ONE, Call, Expr, Name, Parallel, Product, Quotient, S, Sum, Sym, walk
+from derive.expression.tree import ONE, Call, Expr, Name, Parallel, Product, Quotient, Sum, Sym, symbols, walk
 from derive.expression.tree import evaluate as value_of
 from derive.forms.laurent import Style
-from derive.structure.records import Written
 from derive.structure.units import unit_of, with_betas
 
+SHORT = 8.0
+"""Cost of a part above which its number is not worth the room that it takes to name it."""
+Part = tuple[Expr, Fraction, str]
+"""A part of a form, its number, its unit."""
 
-def subexpressions(
-    style: Style, found: Written, numbers: Mapping[str, Fraction], most: int
-) -> tuple[tuple[Expr, Fraction, str], ...]:
-    """Parts of a form that have a number worth knowing: 1/gm, parallel combinations, brackets; the innermost last."""
+
+def subexpressions(style: Style, trees: Sequence[Expr], numbers: Mapping[str, Fraction], most: int) -> tuple[Part, ...]:
+    """At most ``most`` parts worth a number, in the order of reading; whole trees have theirs beside them already."""
     values = with_betas(numbers)
-    known = {piece.tree for piece in found.pieces}
-    made: dict[Expr, tuple[Expr, Fraction, str]] = {}
-    for tree in (found.tree, *(piece.tree for piece in found.pieces)):
+    known = set(trees)
+    made: dict[Expr, Part] = {}
+    for tree in trees:
         for part in walk(tree):
-            if part in known or part is tree or any(isinstance(p, Name | Call) or p == S for p in walk(part)):
+            if part in known or part in made or not _is_telling(part, style):
                 continue
-            bare = isinstance(part, Quotient) and part.above == ONE and isinstance(part.below, Sym)
-            gain = isinstance(part, Sym) and part.name.startswith("beta_")
-            if bare or gain or isinstance(part, Parallel | Sum):
-                unit = unit_of(style, part)
-                if unit is not None:
-                    made.setdefault(part, (part, Fraction(value_of(part, values)), unit))
-        for part in walk(tree):
-            # g R, where a transconductance meets a resistance in a product.
-            if isinstance(part, Product) and not any(isinstance(p, Name | Call) or p == S for p in walk(part)):
-                unit = unit_of(style, part)
-                if unit == "1" and part is not tree:
-                    made.setdefault(part, (part, Fraction(value_of(part, values)), "1"))
+            if not symbols(part) <= values.keys() or any(isinstance(p, Name | Call) for p in walk(part)):
+                continue
+            unit = unit_of(style, part)
+            if unit is not None and style.cost(part) <= SHORT:
+                made[part] = (part, Fraction(value_of(part, values)), unit)
     return tuple(list(made.values())[:most])
 
 
+def _is_telling(part: Expr, style: Style) -> bool:
+    """Whether a part's number helps: what a reader would work out first to see what is large and what is small."""
+    match part:
+        case Sym(name):
+            return name.startswith("beta_")
+        case Quotient(above, Sym()) if above == ONE:
+            return True
+        case Parallel():
+            return True
+        case Sum(terms):
+            # One plus something small says itself when the number of the rest is told.
+            return ONE not in terms
+        case Quotient(above, _) if above == ONE:
+            # The number of what is below says it.
+            return False
+        case Product() | Quotient():
+            return bool(symbols(part)) and unit_of(style, part) == "1"
+        case _:
+            return False

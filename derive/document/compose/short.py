@@ -58,7 +58,7 @@ def glance(derivation: Derivation, rule: Words, spot: Fraction) -> Row | None:
     if shortened is None:
         return None
     first = shortened.steps[0]
-    named = [step for step in shortened.steps[1:] if step.lines]
+    named = [step for step in shortened.steps[1:] if any(line.sign == ":=" for line in step.lines)]
     lines = [line for step in named for line in step.lines] if len(named) < MOST_LINES else []
     note = first.note
     if len(named) >= MOST_LINES:
