@@ -28,7 +28,7 @@ from derive.structure.clusters import exact_coupling, groups, largest_term, poly
 from derive.structure.dropping import Weighed, weigh
 from derive.structure.factored import Factored, gathered
 from derive.structure.records import Candidate, Point, Recipe, Stage
-from derive.structure.separate import separated, separation
+from derive.structure.separate import separated, split
 from derive.structure.shares import Bordered, Shares, Values, admittances, both_sides, shares
 from derive.structure.thinning import Thinned, thin
 
@@ -234,20 +234,20 @@ def _shortened(
 
 
 def _separated(factored: Factored, recipe: Recipe, aim: Aim) -> tuple[Factored, float] | None:
-    """Its factors in s of second order and more as factors of first order, where the roots are far apart."""
+    """Its factors in s of higher order as factors of low order, where groups of roots are far apart."""
     ring, numbers = factored.ring, aim.ground.numbers
     least: list[float] = []
     made: Parts = []
     flat = np.array([1.0 + 0j])
     for factor, power in factored.factors:
-        far = separation(ring, factor, numbers)
+        far = split(ring, factor, numbers)
         if far is None:
             made.append((factor, power))
             continue
-        least.append(far)
+        least.append(far.least)
         coefficients = [
-            weigh(ring, c, numbers, flat, Cone(())).without(recipe.tolerance).polynomial
+            weigh(ring, c, numbers, flat, Cone(())).without(recipe.tolerance).polynomial if not c.is_zero() else c
             for c in ring.by_powers_of_s(factor)
         ]
-        made += separated(ring, coefficients, power)
+        made += separated(ring, coefficients, far, power)
     return (gathered(ring, made, factored.scale), min(least)) if least else None

@@ -36,8 +36,10 @@ from derive.structure.write import ONE_LINE, near, written
 
 DEFAULT = Fraction(1, 20)
 """The error that a short form may have in the band where the author asks for none."""
-TRIED = 12
-"""Forms of the frontier that are written out."""
+TRIED = 8
+"""Forms of the frontier that are written out on each side of the error that is asked for."""
+SAVED = 0.35
+"""How much of its symbols' cost a form can keep at least when it is well written: a longer form is not tried."""
 PRINTED = 6
 """Numbers of subexpressions that are told at most."""
 ROOM = Fraction(9, 10)
@@ -87,13 +89,15 @@ def _best_product(found: Sequence[Candidate], aim: Aim, style: Style) -> Short |
     inside = [c for c in line if c.worst <= aim.within]
     made: list[Short] = []
     for candidate in inside[:TRIED]:
+        if made and SAVED * candidate.symbols > min(short.written.cost for short in made):
+            break
         words = written(style, candidate.factored, aim.ground.numbers)
         if words is not None:
             made.append(_short(words, candidate.spectrum, candidate, found, aim))
     chosen = _better(made, aim.within)
     if chosen is not None and chosen.reached:
         return chosen
-    for candidate in reversed([c for c in line if c.worst > aim.within]):
+    for candidate in [c for c in reversed(line) if c.worst > aim.within][:TRIED]:
         words = written(style, candidate.factored, aim.ground.numbers)
         if words is not None:
             return _short(words, candidate.spectrum, candidate, found, aim)

@@ -49,6 +49,8 @@ PIECE = 15.0
 """Cost above which a named piece cannot be read."""
 MULTIPLIED = 60
 """Terms up to which a product is multiplied out to look for a shorter way to write it."""
+LONG = 60
+"""Symbols, written as they are, above which no form in one piece is looked for."""
 NAMED = 1.0
 """What a name costs a reader beside what it stands for."""
 
@@ -71,7 +73,7 @@ def written(
 
 def _in_one_piece(style: Style, factored: Factored) -> Written | None:
     ratio = factored.ratio(MULTIPLIED)
-    if ratio is None or max(ratio.above.degrees()[0], ratio.below.degrees()[0]) > 1:
+    if ratio is None or factored.symbols > LONG or max(ratio.above.degrees()[0], ratio.below.degrees()[0]) > 1:
         return None
     tree = write_ratio(style, ratio, ONE_LINE)
     return None if tree is None else Written(tree, (), style.cost(tree))
@@ -210,7 +212,9 @@ def _with_corner(style: Style, coefficients: list[Polynomial], letter: str, name
     quality = float(rest.value(names.numbers)) * value**0.5
     high, low = (other.above, other.below) if isinstance(other, Quotient) else (other, ONE)
     whole = quotient(product(centre, high), low)
-    name = names.enter(f"Q_{letter}", whole, quality, "1", "quality", len(coefficients[1]))
+    name = Name(centre.name.replace("omega_", "Q_"))
+    if not any(piece.name == name for piece in names.pieces):
+        names.pieces.append(Piece(name, whole, quality, "1", "quality", len(coefficients[1])))
     return total(ONE, quotient(S, product(name, centre)), second)
 
 
