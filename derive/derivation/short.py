@@ -20,25 +20,19 @@ from derive.circuit.records import Bootstrap, Question
 from derive.derivation.checks import approximate, equal
 from derive.derivation.insides import told
 from derive.derivation.records import Shortened, Step
-from derive.derivation.wording import error_words, holds_words, label, percent
+from derive.derivation.short_words import road_words
+from derive.derivation.wording import error_words, holds_words, percent
 from derive.expression.tree import ONE, Call, Expr, Name, Sym, negate, total, walk
 from derive.expression.tree import evaluate as value_of
 from derive.forms.laurent import Style
 from derive.forms.present import READABLE, Form
 from derive.forms.trial import points
 from derive.structure.records import Piece, Short
-from derive.structure.shortest import DEFAULT, membership_range, shortest
-from derive.structure.thinning import Removal
-from derive.words import Formula, Inline, Line, Node, Reading, Words
+from derive.structure.shortest import DEFAULT, shortest
+from derive.words import Formula, Line, Reading, Words
 
 NAMED = "a name for a part of the form above, whose value was checked with it"
 FIFTY = "equal to fifty digits at three random points"
-FEW = 4
-"""Terms of a factor up to which it is held to be readable; what has more is told, with its reason."""
-SMALL = 1e-3
-"""Costs below this are told together."""
-BEYOND = 0.05
-"""How far outside 0 to 1 a membership must lie for its sum to be told as nearly cancelling."""
 
 
 @dataclass(frozen=True)
@@ -65,7 +59,7 @@ def short_form(case: Case, ground: Ground, style: Style) -> Shortened | None:
     steps = _steps(case, name, exact, found, ground)
     if found.written.tree == ONE and name == Name(case.question.name) and exact.inquiry.unit == "V/V":
         steps += _missing(case, ground, style, within or DEFAULT)
-    return Shortened(name, exact, found, steps, _told(exact, found, ground))
+    return Shortened(name, exact, found, steps, road_words(exact, found, ground))
 
 
 def _missing(case: Case, ground: Ground, style: Style, within: Fraction) -> tuple[Step, ...]:
@@ -154,126 +148,3 @@ def _piece_step(piece: Piece, found: Short) -> Step:
             note = ("error by itself at worst ", *percent(branch.follows.worst))
     line = Line(piece.name, ":=", piece.tree)
     return Step(rule, (line,), number, NAMED, note, "equal")
-
-
-def _told(exact: Exact, found: Short, ground: Ground) -> tuple[Words, ...]:
-    """What was done to reach the form, in sentences."""
-    made: list[Words] = []
-    if found.branches:
-        made += _budget_words(exact, found, ground)
-    elif found.candidate is not None:
-        made += _removal_words(found, {e.name: e.law for e in exact.inquiry.network.elements})
-        made += _cluster_words(found)
-        made += _dropped_words(found)
-    large = [piece for piece in found.written.pieces if piece.terms > FEW]
-    for piece in large:
-        made.append((Formula(piece.name), f" has {piece.terms} terms: none of them is small in the whole band."))
-    if found.candidate is not None and not large:
-        most = max((len(factor) for factor, _ in found.candidate.factored.sums), default=1)
-        if most > FEW:
-            made.append(
-                (f"Its largest sum has {most} terms: they are coupled, and none of them is small in the whole band.",)
-            )
-    if not found.reached:
-        asked = percent(float(found.within))
-        made.append(("No form that can be read stays within ", *asked, "; this is the best that was found."))
-    return tuple(made)
-
-
-def _removal_words(found: Short, laws: Mapping[str, str]) -> list[Words]:
-    """The elements taken out of the network; small costs together, the others one by one."""
-    assert found.candidate is not None
-    removals = found.candidate.removals
-    made: list[Words] = []
-    small = [r for r in removals if r.cost < SMALL]
-    large = [r for r in removals if r.cost >= SMALL]
-    if small:
-        words: list[Inline] = ["Left out at a cost of ", *percent(sum(r.cost for r in small)), " together: "]
-        ways = list(dict.fromkeys(_way(r, laws) for r in small))
-        for place, way in enumerate(ways):
-            names = [r.element for r in small if _way(r, laws) == way]
-            words += ["; " if place else "", *_listed(names), f" {way}"]
-        made.append((*words, "."))
-    if large:
-        words = ["Left out, each at its own cost: "]
-        for place, removal in enumerate(large):
-            words += [", " if place else "", Formula(Sym(removal.element)), f" {_way(removal, laws)}: "]
-            words += percent(removal.cost)
-        made.append((*words, "."))
-    return made
-
-
-def _listed(names: Sequence[str]) -> Sequence[Inline]:
-    return [piece for name in names for piece in (", ", Formula(Sym(name)))][1:]
-
-
-def _way(removal: Removal, laws: Mapping[str, str]) -> str:
-    """How an element was left out, as the trade says it."""
-    law = laws.get(removal.element, "resistance")
-    if law in ("conductance", "ratio", "delay", "unity"):
-        vanishes = (removal.how == "open") == (law != "ratio")
-        return "taken as zero" if vanishes else "taken as without limit"
-    return "open" if removal.how == "open" else "shorted"
-
-
-def _cluster_words(found: Short) -> list[Words]:
-    assert found.candidate is not None
-    recipe, stages = found.candidate.recipe, found.candidate.stages
-    made: list[Words] = []
-    if recipe.threshold and stages:
-        words: list[Inline] = ["Elements coupled by less than ", Reading(recipe.threshold, "1", 2)]
-        words.append(" are taken as independent; what is left falls into ")
-        for place, stage in enumerate(stages):
-            words += ["; " if place else "", "("]
-            words += _listed(stage.elements)
-            words.append(f") in the {stage.side}")
-        made.append((*words, "."))
-    if recipe.separated and found.candidate.separation is not None:
-        apart = Reading(found.candidate.separation, "1", 2)
-        made.append(("A sum in s is split at its roots, which lie apart by a factor of ", apart, " or more.",))
-    return made
-
-
-def _dropped_words(found: Short) -> list[Words]:
-    assert found.candidate is not None
-    candidate = found.candidate
-    made: list[Words] = []
-    if candidate.by_statement:
-        words: list[Inline] = ["Terms dropped beside larger ones: "]
-        parts = [f"{count} with the help of {label(number)}" for number, count in candidate.by_statement]
-        made.append((*words, ", ".join(parts), "."))
-    if candidate.by_size:
-        count = "One term is" if candidate.by_size == 1 else f"{candidate.by_size} terms are"
-        below = percent(candidate.recipe.tolerance)
-        made.append((f"{count} dropped: in each sum together below ", *below, " of it over the band."))
-    return made
-
-
-def _budget_words(exact: Exact, found: Short, ground: Ground) -> list[Words]:
-    """Why the budget of the port, which branches, and what was left out."""
-    made: list[Words] = []
-    span = membership_range(exact, ground)
-    opening: Words = (
-        "The form is the budget of the port: each part's own impedance over how little its far end follows.",
-    )
-    if span is not None and (span[0] < -BEYOND or span[1] > 1 + BEYOND):
-        low, high = Reading(span[0], "1", 2), Reading(span[1], "1", 2)
-        opening = ("Terms of its denominator nearly cancel (memberships from ", low, " to ", high, "). ", *opening)
-    made.append(opening)
-    words: list[Inline] = ["Largest share of the port's current in the band: "]
-    for place, branch in enumerate(found.branches):
-        words += ["; " if place else ""]
-        words += _listed(branch.symbols)
-        if branch.far != exact.inquiry.network.ground:
-            words += [" to ", Node(branch.far)]
-        words += [" ", Reading(100 * branch.share, "%", 2)]
-    made.append((*words, "."))
-    if found.left_out:
-        words = ["Left out, at most in the band: "]
-        for place, (name, share) in enumerate(found.left_out):
-            words += [", " if place else "", Formula(Sym(name)), " ", *percent(share)]
-        made.append((*words, "."))
-    return made
-
-
-__all__ = ["Case", "Shortened", "short_form"]

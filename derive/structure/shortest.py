@@ -26,13 +26,15 @@ from derive.approximate.reduce import Ground, under_limits
 from derive.errors import Defect, TooLarge
 from derive.forms.laurent import Style
 from derive.forms.trial import points as trial_points
+from derive.structure.aim import Aim
+from derive.structure.equality import near
 from derive.structure.nested import Nested, nested
 from derive.structure.records import Candidate, Short, Written
-from derive.structure.search import Aim, candidates, frontier, points
+from derive.structure.search import candidates, frontier, points
 from derive.structure.shares import admittances, both_sides, shares
 from derive.structure.subexpressions import subexpressions
 from derive.structure.units import with_betas
-from derive.structure.write import ONE_LINE, near, written
+from derive.structure.write import ONE_LINE, written
 
 DEFAULT = Fraction(1, 20)
 """The error that a short form may have in the band where the author asks for none."""
