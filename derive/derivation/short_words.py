@@ -7,15 +7,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+import numpy as np
+
 from derive.answers.records import Exact
+from derive.approximate.cone import Cone
 from derive.approximate.reduce import Ground
 from derive.derivation.wording import label, percent
 from derive.expression.tree import Sym
+from derive.structure.dropping import weigh
 from derive.structure.records import Short
 from derive.structure.shortest import membership_range
 from derive.structure.thinning import Removal
 from derive.words import Formula, Inline, Node, Reading, Words
 
+SAMPLES = 50
 FEW = 4
 """Terms of a factor up to which it is held to be readable; what has more is told, with its reason."""
 SMALL = 1e-3
@@ -33,19 +38,29 @@ def road_words(exact: Exact, found: Short, ground: Ground) -> tuple[Words, ...]:
         made += _removal_words(found, {e.name: e.law for e in exact.inquiry.network.elements})
         made += _cluster_words(found)
         made += _dropped_words(found)
-    large = [piece for piece in found.written.pieces if piece.terms > FEW]
-    for piece in large:
-        made.append((Formula(piece.name), f" has {piece.terms} terms: none of them is small in the whole band."))
-    if found.candidate is not None and not large:
-        most = max((len(factor) for factor, _ in found.candidate.factored.sums), default=1)
-        if most > FEW:
-            made.append(
-                (f"Its largest sum has {most} terms: they are coupled, and none of them is small in the whole band.",)
-            )
+    made += _large_words(found, ground)
     if not found.reached:
         asked = percent(float(found.within))
         made.append(("No form that can be read stays within ", *asked, "; this is the best that was found."))
     return tuple(made)
+
+
+def _large_words(found: Short, ground: Ground) -> list[Words]:
+    """Which sums have more than a few terms, and how much the smallest of these makes up."""
+    candidates = [found.candidate, *(branch.follows for branch in found.branches)]
+    made: list[Words] = []
+    low, high = (float(f) for f in ground.band)
+    s = 2j * np.pi * np.geomspace(low, high, SAMPLES)
+    for factored in (candidate.factored for candidate in candidates if candidate is not None):
+        for factor, _ in factored.sums:
+            if len(factor) > FEW:
+                weights = weigh(factored.ring, factor, ground.numbers, s, Cone(())).weights
+                least = percent(float(np.min(np.max(weights, axis=1))))
+                degrees = factor.degrees()
+                names = [name for name, degree in zip(factored.ring.names, degrees, strict=True) if degree]
+                words: list[Inline] = [f"The sum of {len(factor)} terms in ", *_listed(names)]
+                made.append((*words, " stays whole: the smallest of them reaches ", *least, " of it in the band."))
+    return made
 
 
 def _removal_words(found: Short, laws: Mapping[str, str]) -> list[Words]:

@@ -14,6 +14,7 @@ import numpy as np
 from derive.algebra.spectrum import Spectrum
 from derive.answers.exact import NoSolution, answer
 from derive.answers.records import Inquiry
+from derive.errors import TooLarge
 from derive.network.records import Edge, Element
 from derive.structure.aim import Aim
 
@@ -63,7 +64,7 @@ def groups_of(inquiry: Inquiry, aim: Aim) -> list[Group]:
             asked = replace(inquiry, above=edge, below=inquiry.port, factor=None, unit="V/V")
             try:
                 ratio = answer(asked, numbers, aim.ground.ring).spectrum
-            except NoSolution:
+            except (NoSolution, TooLarge):
                 return []
         whole = aim.exact.sample(np.array(aim.frequencies)) * ratio.sample(np.array(aim.frequencies)) * sign
         shares = np.array([_admittance(e, numbers[e.name], aim.frequencies) * whole for e in elements])

@@ -15,6 +15,7 @@ import numpy as np
 
 from derive.answers.records import Inquiry
 from derive.approximate.cone import Cone
+from derive.approximate.error import measure
 from derive.errors import TooLarge
 from derive.structure.aim import Aim
 from derive.structure.clusters import groups
@@ -32,6 +33,8 @@ TOLERANCES = (0.0, 0.05, 0.2, 0.5, 1.0, 2.0)
 """What is dropped of each sum by size, in units of the error that is asked for."""
 LONGEST = 40
 """Terms of a factor above which a form is not looked at."""
+MOST_POINTS = 12
+"""Points of the frontier that are kept, from the shortest."""
 HOPELESS = 4.0
 """Errors beyond this many times what is asked for are not kept even for the frontier."""
 
@@ -58,9 +61,15 @@ def frontier(found: Sequence[Candidate]) -> list[Candidate]:
     return kept
 
 
-def points(found: Sequence[Candidate]) -> tuple[Point, ...]:
-    """The frontier in numbers."""
-    return tuple(Point(c.symbols, c.worst) for c in frontier(found))
+def points(found: Sequence[Candidate], aim: Aim) -> tuple[Point, ...]:
+    """The frontier in numbers: each error measured as that of an answer is, and longer forms err less."""
+    ground = aim.ground
+    kept: list[Point] = []
+    for candidate in frontier(found)[:MOST_POINTS]:
+        worst = measure(candidate.spectrum, aim.exact, ground.band, ground.spot, search=False).worst
+        if not kept or worst < kept[-1].worst:
+            kept.append(Point(candidate.symbols, worst))
+    return tuple(kept)
 
 
 def _of_network(state: Thinned, aim: Aim, seen: set[tuple[tuple[str, int], ...]]) -> Iterator[Candidate]:

@@ -63,11 +63,12 @@ def shortest(
         found += candidates(inquiry, replace(aim, cone=Cone(())))
     best = _best_product(found, aim, style)
     if best is None or best.error.worst > within or best.written.cost > ONE_LINE:
-        best = _better([best, *(_of_nested(n, found, aim) for n in nested(inquiry, aim, style))], within)
+        best = _better([best, *(_of_nested(n, aim) for n in nested(inquiry, aim, style))], within)
     if best is None:
         return None
     trees = [best.written.tree, *(piece.tree for piece in best.written.pieces)]
     parts = subexpressions(style, trees, ground.numbers, PRINTED)
+    best = replace(best, frontier=points(found, aim))
     same = best.candidate is not None and _is_exact(exact, best.candidate, ground)
     return replace(best, subexpressions=parts, exact=same)
 
@@ -95,28 +96,26 @@ def _best_product(found: Sequence[Candidate], aim: Aim, style: Style) -> Short |
             break
         words = written(style, candidate.factored, aim.ground.numbers)
         if words is not None:
-            made.append(_short(words, candidate.spectrum, candidate, found, aim))
+            made.append(_short(words, candidate.spectrum, candidate, aim))
     chosen = _better(made, aim.within)
     if chosen is not None and chosen.reached:
         return chosen
     for candidate in [c for c in reversed(line) if c.worst > aim.within][:TRIED]:
         words = written(style, candidate.factored, aim.ground.numbers)
         if words is not None:
-            return _short(words, candidate.spectrum, candidate, found, aim)
+            return _short(words, candidate.spectrum, candidate, aim)
     return chosen
 
 
-def _short(
-    words: Written, spectrum: Spectrum, candidate: Candidate | None, found: Sequence[Candidate], aim: Aim
-) -> Short:
+def _short(words: Written, spectrum: Spectrum, candidate: Candidate | None, aim: Aim) -> Short:
     ground = aim.ground
     error = measure(spectrum, aim.exact, ground.band, ground.spot)
     _require_spectrum(words, spectrum, ground)
-    return Short(words, spectrum, error, aim.within, candidate, points(found))
+    return Short(words, spectrum, error, aim.within, candidate, ())
 
 
-def _of_nested(found: Nested, others: Sequence[Candidate], aim: Aim) -> Short:
-    made = _short(found.written, found.spectrum, None, others, aim)
+def _of_nested(found: Nested, aim: Aim) -> Short:
+    made = _short(found.written, found.spectrum, None, aim)
     return replace(made, branches=found.branches, left_out=found.left_out)
 
 
