@@ -50,7 +50,7 @@ def _large_words(found: Short, ground: Ground) -> list[Words]:
     candidates = [found.candidate, *(branch.follows for branch in found.branches)]
     made: list[Words] = []
     low, high = (float(f) for f in ground.band)
-    s = 2j * np.pi * np.geomspace(low, high, SAMPLES)
+    s = np.asarray(2j * np.pi * np.geomspace(low, high, SAMPLES), dtype=np.complex128)
     for factored in (candidate.factored for candidate in candidates if candidate is not None):
         for factor, _ in factored.sums:
             if len(factor) > FEW:
@@ -59,7 +59,7 @@ def _large_words(found: Short, ground: Ground) -> list[Words]:
                 degrees = factor.degrees()
                 names = [name for name, degree in zip(factored.ring.names, degrees, strict=True) if degree]
                 words: list[Inline] = [f"The sum of {len(factor)} terms in ", *_listed(names)]
-                made.append((*words, " stays whole: the smallest of them reaches ", *least, " of it in the band."))
+                made.append((*words, " keeps them all: the smallest reaches ", *least, " of it in the band."))
     return made
 
 
