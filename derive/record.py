@@ -24,6 +24,7 @@ from derive.expression.text import write
 from derive.expression.tree import quotient
 from derive.network.records import Symbol
 from derive.record_bias import bias_record
+from derive.record_short import short_record
 from derive.spoken import spoken, spoken_formula
 from derive.words import Line
 
@@ -104,6 +105,7 @@ def _answer(derivation: Derivation, analysis: Analysis) -> dict[str, Any]:
         "pruned": [] if reduced is None else [_pruned(p) for p in reduced.reduced.pruned],
         "kept_whole": [] if reduced is None else [list(item) for item in reduced.reduced.kept_whole],
         "steps": [_step(s) for s in _steps(derivation)],
+        "short": short_record(derivation.shortened),
     }
     if derivation.chain is not None and isinstance(derivation.question.ask, Gain | Bootstrap):
         found["chain"] = _chain(derivation.chain)
@@ -181,6 +183,7 @@ def _steps(derivation: Derivation) -> tuple[Step, ...]:
         *derivation.corners,
         *law,
         *derivation.approximations,
+        *(derivation.shortened.steps if derivation.shortened else ()),
     )
 
 

@@ -113,9 +113,12 @@ Ask = Gain | Impedance | ReturnRatio | Bootstrap
 
 @dataclass(frozen=True)
 class Question:
+    """``within``: the error up to which a short form is asked for, or None."""
+
     name: str
     ask: Ask
     path: Path
+    within: Fraction | None = None
 
 
 @dataclass(frozen=True)

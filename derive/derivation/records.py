@@ -19,6 +19,7 @@ from derive.approximate.records import Approximate
 from derive.circuit.records import Question
 from derive.expression.tree import Expr
 from derive.forms.present import Form
+from derive.structure.records import Short
 from derive.words import Line, Words
 
 
@@ -90,6 +91,17 @@ class Budget:
 
 
 @dataclass(frozen=True)
+class Shortened:
+    """The short form of ``name`` (the answer, or one minus it): its lines, and what was done for it in words."""
+
+    name: Expr
+    exact: Exact
+    short: Short
+    steps: tuple[Step, ...]
+    told: tuple[Words, ...]
+
+
+@dataclass(frozen=True)
 class Derivation:
     """All that is said about one question."""
 
@@ -110,3 +122,4 @@ class Derivation:
     approximate_form: Form | None
     approximations: tuple[Step, ...]
     remarks: tuple[Words, ...]
+    shortened: Shortened | None = None

@@ -65,6 +65,14 @@ def read_band(value: object) -> tuple[Fraction, Fraction]:
     return low, high
 
 
+def read_within(value: object) -> Fraction:
+    """An error that may be made: a percentage, or a fraction, above zero."""
+    found = read_quantity(value, "1", "fraction").value
+    if not found:
+        raise WrongValue("no error is the exact answer itself", 'write an error such as "5 %", or leave the key out')
+    return found
+
+
 def read_temperatures(value: object) -> Temperatures:
     """The temperature of the numbers, and the lowest and the highest where a range is written, all in K.
 

@@ -24,6 +24,7 @@ from derive.description.fields import (
     read_mark,
     read_temperatures,
     read_text,
+    read_within,
     read_word,
 )
 from derive.description.names import (
@@ -51,6 +52,7 @@ QuestionName = Annotated[str, checked(read_question_name)]
 QuestionNames = Annotated[tuple[str, ...], checked(read_question_names)]
 Band = Annotated[tuple[Fraction, Fraction], checked(read_band)]
 Temperature = Annotated[Temperatures, checked(read_temperatures)]
+Within = Annotated[Fraction, checked(read_within)]
 Spot = Annotated[Fraction, checked(lambda value: read_quantity(value, "Hz", "not negative").value)]
 
 
@@ -103,6 +105,7 @@ class QuestionTable(Table):
     impedance: ImpedanceTable | None = None
     return_ratio: ReturnRatioTable | None = None
     bootstrap: BootstrapTable | None = None
+    within: Within | None = None
 
 
 class AssumeTable(Table):

@@ -18,6 +18,7 @@ from derive.derivation.analysis import Analysis
 from derive.derivation.loops import sense_words
 from derive.derivation.records import Budget, Chain, Derivation, Link, Share, Step
 from derive.derivation.wording import brief, error_words, holds_words, percent
+from derive.document.compose import short
 from derive.document.compose.assumptions import cost_table
 from derive.document.compose.roots import roots_words
 from derive.document.records import (
@@ -43,6 +44,7 @@ def blocks(derivation: Derivation, analysis: Analysis) -> list[Block]:
     question = derivation.question
     heading = Heading(1, (Formula(Name(question.name)), ": ", *brief(question)), question.name)
     found: list[Block] = [heading, Paragraph(derivation.asked)]
+    found += short.blocks(derivation.shortened)
     found += _equations(derivation)
     if derivation.elimination:
         found += [Heading(2, ("Elimination",)), Ledger(_rows(derivation.elimination))]

@@ -14,7 +14,7 @@ from derive.derivation.analysis import Analysis
 from derive.derivation.analysis import Infinite as Unbounded
 from derive.derivation.records import Derivation
 from derive.derivation.wording import brief, error_words, holds_words
-from derive.document.compose import answers, assumptions, bias, care, circuit
+from derive.document.compose import answers, assumptions, bias, care, circuit, short
 from derive.document.compose.roots import unstable
 from derive.document.records import Block, Document, Heading, Ledger, Notice, Paragraph, Row, TitleBlock
 from derive.expression.tree import Infinite, Name
@@ -96,6 +96,9 @@ def _glance_row(derivation: Derivation, spot: Fraction) -> Row:
     unit = derivation.exact.inquiry.unit
     number: Words = (Reading(derivation.spot, unit, style="magnitude"),)
     rule: Words = brief(derivation.question)
+    shortest = short.glance(derivation, rule, spot)
+    if shortest is not None:
+        return shortest
     reduced = derivation.approximate
     if reduced is None or not any(effect.used for effect in reduced.effects):
         return _form_row(name, rule, "=", derivation.form, number, (), derivation.exact.terms)
