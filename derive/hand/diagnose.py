@@ -1,0 +1,174 @@
+"""Where a wrong formula went wrong: the likeliest slip whose undoing makes it right.
+
+Enters: a side that is wrong, what it should be, the matter. Leaves: a diagnosis; each repair was compared like any other
+result before it is told. Must not know: how the text was read, LaTeX.
+
+Slips at one place are found by value: for each place of the formula the value is known that would make the whole right,
+and what would be written there is looked up. Then other questions that may have been answered, symbols that changed places, and, for
+formulas that were never exact, changes that bring them near.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from itertools import combinations
+from typing import Any
+
+from derive.expression.tree import Expr, Parallel, Product, Quotient, Sum, Sym, product, symbols, total, walk
+from derive.hand.asked_else import asked_else
+from derive.hand.decibels import decibels
+from derive.hand.equality import expression_side, field_point
+from derive.hand.limits import symbols_of
+from derive.hand.matter import Matter
+from derive.hand.near import near
+from derive.hand.parting import parting
+from derive.hand.pieces import Piece, pieces, values_of
+from derive.hand.proposal import Proposal, first_that_holds, unit_table
+from derive.hand.required import Needs, Values
+from derive.hand.sides import Field, Side
+from derive.hand.slips import Change, changes
+from derive.hand.structure import structure
+from derive.hand.substitute import Place, put_in, replaced
+from derive.hand.targets import Target, targets
+from derive.hand.verdicts import Diagnosis
+
+MISSING_TERM, MISSING_BRANCH, MISSING_FACTOR = 1.75, 1.75, 1.8
+SWAP, RENAMED = 1.5, 1.65
+LARGEST = 60
+"""Parts of a formula up to which each place is looked at."""
+
+
+def diagnose(side: Side, before: Side, matter: Matter, tolerance: float) -> Diagnosis:
+    """The likeliest slip, verified; or the limits that disagree."""
+    assert side.tree is not None
+    found: list[Proposal] = list(decibels(side, matter))
+    if side.is_rational and len(list(walk(side.tree))) <= LARGEST:
+        found += _by_value(side, before, matter, tolerance)
+    found += asked_else(side, matter, tolerance)
+    repair = first_that_holds(found, before, matter, tolerance)
+    if repair is None:
+        repair = first_that_holds(near(side, before, matter, tolerance), before, matter, tolerance)
+    if repair is not None:
+        return Diagnosis(repair)
+    return parting(side, before, matter)
+
+
+@dataclass(frozen=True)
+class _Formula:
+    """A formula with all that is looked up in the search."""
+
+    tree: Expr
+    points: tuple[Field, ...]
+    values: tuple[Values, ...]
+    changes: dict[Place, list[tuple[Change, list[Any]]]]
+    table: dict[int, Piece]
+
+
+def _by_value(side: Side, before: Side, matter: Matter, tolerance: float) -> Iterator[Proposal]:
+    """Proposals whose formula has the value of a target at two random points of the field."""
+    assert side.tree is not None
+    points = tuple(field_point(matter.ground.ring.names, trial) for trial in (7, 8))
+    units = unit_table(matter, side.tree)
+    try:
+        values = tuple(Values(side.tree, point) for point in points)
+    except (ZeroDivisionError, KeyError):
+        return
+    known: dict[Place, list[tuple[Change, list[Any]]]] = {}
+    for change in changes(side.tree, units):
+        try:
+            known.setdefault(change.place, []).append((change, values_of(change.there, points)))
+        except (ZeroDivisionError, KeyError):
+            continue
+    formula = _Formula(side.tree, points, values, known, pieces(units, structure(matter), points[0]))
+    aims = targets(before, matter, points, tolerance)
+    for aim in aims:
+        try:
+            needs = [v.required(t) for v, t in zip(values, aim.values, strict=True)]
+        except ZeroDivisionError:
+            continue
+        yield from _changed(formula, needs, aim)
+        yield from _missing(formula, needs, aim)
+    yield from _renamed(formula, side.tree, aims, units, matter)
+
+
+def _changed(formula: _Formula, needs: list[Needs], aim: Target) -> Iterator[Proposal]:
+    for place, (_, wanted) in needs[0].items():
+        for change, worth in formula.changes.get(place, ()):
+            if worth[0] == wanted and place in needs[1] and worth[1] == needs[1][place][1]:
+                here, there = change.told or (change.here, change.there)
+                whole = replaced(formula.tree, place, change.there)
+                yield Proposal(change.slip, change.price + aim.penalty, here, there, whole)
+
+
+def _missing(formula: _Formula, needs: list[Needs], aim: Target) -> Iterator[Proposal]:
+    """A term, a branch in parallel or a factor that is not there."""
+    for place, (value, wanted) in needs[0].items():
+        part = _at(formula.tree, place)
+        for slip, base, worth in _lacks(value, wanted):
+            found = formula.table.get(int(worth))
+            if found is None:
+                continue
+            price, piece = found
+            there: Expr = product(piece, part)
+            if slip == "missing term":
+                there = total(part, piece)
+            elif slip == "missing branch":
+                there = Parallel((*(part.branches if isinstance(part, Parallel) else (part,)), piece))
+            elif isinstance(piece, Quotient) and not symbols(piece.above):
+                there = Quotient(part, piece.below)
+            bare = slip == "missing factor" and all(n.startswith("beta_") for n in symbols(piece))
+            kind = "factor" if bare else slip
+            cost = (1.5 if bare else base) + price + aim.penalty + _awkward(slip, part)
+            yield Proposal(kind, cost, None if bare else part, piece, replaced(formula.tree, place, there))
+
+
+def _awkward(slip: str, part: Expr) -> float:
+    """A term joins a sum, a branch a parallel, a factor a product, more readily than something that stands alone."""
+    if slip == "missing term":
+        return 0.0 if isinstance(part, Sum) else 0.02
+    if slip == "missing branch":
+        return 0.0 if isinstance(part, Parallel) else 0.01
+    return 0.0 if isinstance(part, Product | Quotient) else 0.02
+
+
+def _lacks(value: Any, wanted: Any) -> Iterable[tuple[str, float, Any]]:
+    yield "missing term", MISSING_TERM, wanted - value
+    if value != 0 and wanted != 0:
+        yield "missing factor", MISSING_FACTOR, wanted / value
+        admittance = 1 / wanted - 1 / value
+        if admittance != 0:
+            yield "missing branch", MISSING_BRANCH, 1 / admittance
+
+
+def _renamed(
+    formula: _Formula, tree: Expr, aims: list[Target], units: dict[str, str], matter: Matter
+) -> Iterator[Proposal]:
+    """Two symbols that changed places, and one that stands for another everywhere."""
+    wanted = {int(aim.values[0]): aim for aim in reversed(aims)}
+    held = symbols(tree)
+    for one, other in combinations(units, 2):
+        if units[one] != units[other] or not {one, other} & held:
+            continue
+        both = {one, other} <= held
+        exchanged = put_in(tree, {one: Sym(other), other: Sym(one)})
+        try:
+            aim = wanted.get(int(values_of(exchanged, formula.points[:1])[0]))
+        except (ZeroDivisionError, KeyError):
+            continue
+        if aim is not None:
+            here, there = (one, other) if one in held else (other, one)
+            yield Proposal(
+                "swap" if both else "symbol", (SWAP if both else RENAMED) + aim.penalty, Sym(here), Sym(there), exchanged
+            )
+
+
+def _at(tree: Expr, place: Place) -> Expr:
+    from derive.expression.tree import children
+
+    for number in place:
+        tree = children(tree)[number]
+    return tree
+
+
+__all__ = ["diagnose", "expression_side", "symbols_of"]
