@@ -15,11 +15,10 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import Any
 
-from derive.expression.tree import Expr, Parallel, Product, Quotient, Sum, Sym, product, symbols, total, walk
+from derive.expression.tree import Expr, Parallel, Product, Quotient, Sum, Sym, children, product, symbols, total, walk
 from derive.hand.asked_else import asked_else
 from derive.hand.decibels import decibels
-from derive.hand.equality import expression_side, field_point
-from derive.hand.limits import symbols_of
+from derive.hand.equality import field_point
 from derive.hand.matter import Matter
 from derive.hand.near import near
 from derive.hand.parting import parting
@@ -35,20 +34,29 @@ from derive.hand.verdicts import Diagnosis
 
 MISSING_TERM, MISSING_BRANCH, MISSING_FACTOR = 1.75, 1.75, 1.8
 SWAP, RENAMED = 1.5, 1.65
+FAR_FETCHED = 2.0
+"""The price from which a change that only comes near may be likelier than the cheapest that makes it equal."""
+NOT_HELD = 0.35
+"""How much likelier a piece is missing when it brings a symbol that the formula does not hold at all."""
 LARGEST = 60
 """Parts of a formula up to which each place is looked at."""
 
 
-def diagnose(side: Side, before: Side, matter: Matter, tolerance: float) -> Diagnosis:
-    """The likeliest slip, verified; or the limits that disagree."""
+def diagnose(side: Side, before: Side, matter: Matter, tolerance: float, *, explained: bool = False) -> Diagnosis:
+    """The likeliest slip, verified; or the limits that disagree.
+
+    ``explained``: the side is known to be a limit that costs too much, so that only what is missing in it is looked for.
+    """
     assert side.tree is not None
     found: list[Proposal] = list(decibels(side, matter))
     if side.is_rational and len(list(walk(side.tree))) <= LARGEST:
         found += _by_value(side, before, matter, tolerance)
+    if explained:
+        return Diagnosis(first_that_holds(found, before, matter, tolerance))
     found += asked_else(side, matter, tolerance)
+    if min((proposal.price for proposal in found), default=FAR_FETCHED) >= FAR_FETCHED:
+        found += near(side, before, matter, tolerance)
     repair = first_that_holds(found, before, matter, tolerance)
-    if repair is None:
-        repair = first_that_holds(near(side, before, matter, tolerance), before, matter, tolerance)
     if repair is not None:
         return Diagnosis(repair)
     return parting(side, before, matter)
@@ -63,6 +71,7 @@ class _Formula:
     values: tuple[Values, ...]
     changes: dict[Place, list[tuple[Change, list[Any]]]]
     table: dict[int, Piece]
+    held: frozenset[str]
 
 
 def _by_value(side: Side, before: Side, matter: Matter, tolerance: float) -> Iterator[Proposal]:
@@ -80,7 +89,8 @@ def _by_value(side: Side, before: Side, matter: Matter, tolerance: float) -> Ite
             known.setdefault(change.place, []).append((change, values_of(change.there, points)))
         except (ZeroDivisionError, KeyError):
             continue
-    formula = _Formula(side.tree, points, values, known, pieces(units, structure(matter), points[0]))
+    held = _inner(side.tree)
+    formula = _Formula(side.tree, points, values, known, pieces(units, structure(matter), points[0]), held)
     aims = targets(before, matter, points, tolerance)
     for aim in aims:
         try:
@@ -120,7 +130,19 @@ def _missing(formula: _Formula, needs: list[Needs], aim: Target) -> Iterator[Pro
             bare = slip == "missing factor" and all(n.startswith("beta_") for n in symbols(piece))
             kind = "factor" if bare else slip
             cost = (1.5 if bare else base) + price + aim.penalty + _awkward(slip, part)
+            if _inner(piece) - formula.held:
+                cost -= NOT_HELD
             yield Proposal(kind, cost, None if bare else part, piece, replaced(formula.tree, place, there))
+
+
+def _inner(expr: Expr) -> frozenset[str]:
+    """The symbols of an expression, beta taken as the gm and the rpi that it is made of."""
+    found = set(symbols(expr))
+    for name in symbols(expr):
+        if name.startswith("beta_"):
+            owner = name.removeprefix("beta_")
+            found |= {f"gm_{owner}", f"rpi_{owner}"}
+    return frozenset(found - {"s"})
 
 
 def _awkward(slip: str, part: Expr) -> float:
@@ -164,11 +186,6 @@ def _renamed(
 
 
 def _at(tree: Expr, place: Place) -> Expr:
-    from derive.expression.tree import children
-
     for number in place:
         tree = children(tree)[number]
     return tree
-
-
-__all__ = ["diagnose", "expression_side", "symbols_of"]

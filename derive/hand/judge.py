@@ -47,7 +47,8 @@ def judge(
     diagnosis = None
     if slip_at is not None and not _is_coarse(findings[slip_at]):
         before = matter.right if slip_at == 0 else sides[slip_at - 1]
-        diagnosis = diagnose(sides[slip_at], before, matter, tolerance)
+        explained = bool(findings[slip_at].finding.silent)
+        diagnosis = diagnose(sides[slip_at], before, matter, tolerance, explained=explained)
     elif slip_at is None and result.kind == "wrong" and not result.silent:
         diagnosis = diagnose(sides[-1], matter.right, matter, tolerance)
     return Judged(

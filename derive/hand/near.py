@@ -19,6 +19,9 @@ from derive.hand.sides import Side
 from derive.hand.slips import changes
 from derive.hand.substitute import places, put_in, replaced
 
+ONLY_NEAR = 0.7
+"""What it costs in plausibility that a change only comes near."""
+
 
 def near(side: Side, before: Side, matter: Matter, tolerance: float) -> Iterator[Proposal]:
     """Proposals that pass a first look; each is dimensionally sound."""
@@ -43,7 +46,7 @@ def near(side: Side, before: Side, matter: Matter, tolerance: float) -> Iterator
         with np.errstate(all="ignore"):
             errors = np.abs(values - right) / np.abs(right)
         if np.all(errors <= tolerance):
-            yield Proposal(slip, price + float(np.max(errors)), here, there, whole)
+            yield Proposal(slip, price + ONLY_NEAR + float(np.max(errors)), here, there, whole)
 
 
 def _candidates(tree: Expr, units: dict[str, str]) -> Iterator[tuple[str, float, Expr | None, Expr | None, Expr]]:

@@ -16,6 +16,7 @@ from derive.expression.tree import (
     Expr,
     Num,
     Parallel,
+    Power,
     Product,
     Quotient,
     S,
@@ -55,7 +56,10 @@ def pieces(units: Mapping[str, str], parts: Iterable[Expr], point: Field) -> dic
     singles = [_own(name, units[name]) for name in names]
     for one in singles:
         enter(0.0, one)
-        enter(0.15, _over(ONE, one))
+        enter(0.1, _over(ONE, one))
+    for power in (S, Power(S, 2)):
+        enter(0.3, power)
+        enter(0.5, _over(ONE, power))
     for name in names:
         enter(0.3, Sym(name))
         if name.startswith("beta_"):

@@ -31,7 +31,9 @@ from derive.expression.tree import (
 from derive.hand.substitute import Place, places
 
 SIGN, TURNED, BESIDE, SLOPE, FACTOR, SYMBOL, EXTRA = 1.0, 1.3, 1.2, 1.15, 1.5, 1.6, 1.7
-TWO, HALF, TEN = Num(Fraction(2)), Num(Fraction(1, 2)), Num(Fraction(10))
+MOST_TOGETHER = 6
+"""Terms of a sum up to which all groups of them are tried in parallel."""
+TWO, TEN = Num(Fraction(2)), Num(Fraction(10))
 
 
 @dataclass(frozen=True)
@@ -77,12 +79,13 @@ def _turned(place: Place, part: Expr) -> Iterator[Change]:
 
 
 def _beside(place: Place, part: Expr) -> Iterator[Change]:
-    """Series for parallel, and back: of all, or of two of the parts; and of a product over a sum."""
+    """Series for parallel, and back: of all, or of some of the parts; and of a product over a sum."""
     if isinstance(part, Sum | Parallel):
         kind, other = ("series", Parallel) if isinstance(part, Sum) else ("parallel", Sum)
         yield Change(kind, BESIDE, place, part, other(children(part)))
-        if len(children(part)) > 2:
-            for pair in combinations(range(len(children(part))), 2):
+        count = len(children(part))
+        for size in range(2, count if count <= MOST_TOGETHER else 3):
+            for pair in combinations(range(count), size):
                 chosen = tuple(children(part)[i] for i in pair)
                 rest = tuple(p for i, p in enumerate(children(part)) if i not in pair)
                 there = type(part)((*rest, other(chosen)))
