@@ -14,7 +14,7 @@ from derive.hand.equality import field_point
 from derive.hand.matter import Matter
 from derive.hand.others import Other, other_questions
 from derive.hand.proposal import Proposal
-from derive.hand.sides import Side, field_answer
+from derive.hand.worth import Side, field_answer
 from derive.hand.verdicts import Finding
 
 NEAR = 0.6

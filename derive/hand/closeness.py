@@ -16,7 +16,7 @@ import numpy as np
 from derive.approximate.error import HOLDS_WITHIN, REACH, Error, grid, measure
 from derive.approximate.reduce import Ground
 from derive.hand.equality import Reading
-from derive.hand.sides import Side
+from derive.hand.worth import Side
 
 
 def error_of(one: Side, reference: Side, ground: Ground, as_: Reading = "value", *, search: bool = False) -> Error:

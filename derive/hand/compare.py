@@ -12,7 +12,7 @@ from derive.answers.records import Exact
 from derive.hand.closeness import error_of, within
 from derive.hand.equality import Reading, proof_of
 from derive.hand.matter import Matter
-from derive.hand.sides import Side
+from derive.hand.worth import Side
 from derive.hand.silent import silent_statements
 from derive.hand.verdicts import Finding
 

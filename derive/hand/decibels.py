@@ -14,7 +14,7 @@ from derive.hand.closeness import at_spot, error_of
 from derive.hand.equality import expression_side, proof_of
 from derive.hand.matter import Matter
 from derive.hand.proposal import Proposal
-from derive.hand.sides import Side
+from derive.hand.worth import Side
 from derive.hand.verdicts import Finding
 
 ROUNDED = 0.012

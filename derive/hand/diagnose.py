@@ -25,7 +25,7 @@ from derive.hand.parting import parting
 from derive.hand.pieces import Piece, pieces, values_of
 from derive.hand.proposal import Proposal, first_that_holds, unit_table
 from derive.hand.required import Needs, Values
-from derive.hand.sides import Field, Side
+from derive.hand.worth import Field, Side
 from derive.hand.slips import Change, changes
 from derive.hand.structure import structure
 from derive.hand.substitute import Place, put_in, replaced

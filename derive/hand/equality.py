@@ -21,7 +21,7 @@ import mpmath
 
 from derive.answers.exact import NoSolution, spectrum
 from derive.expression.tree import Expr, evaluate, symbols
-from derive.hand.sides import PRIME, Field, Side
+from derive.hand.worth import PRIME, Field, Side
 from derive.network.records import Symbol
 
 Proof = Literal["polynomials", "field", "digits"]

@@ -17,7 +17,7 @@ from derive.approximate.reduce import Ground, reduce_answer
 from derive.bias.records import Point
 from derive.circuit.records import Circuit, Question
 from derive.forms.laurent import Style
-from derive.hand.sides import Side, side_of_answer
+from derive.hand.worth import Side, side_of_answer
 from derive.network.records import Network
 
 MOST_SETS = 80

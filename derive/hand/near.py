@@ -15,7 +15,7 @@ from derive.expression.tree import ONE, Expr, Num, Quotient, Sym, product, symbo
 from derive.hand.arrays import array_of
 from derive.hand.matter import Matter
 from derive.hand.proposal import Proposal, fits, unit_table
-from derive.hand.sides import Side
+from derive.hand.worth import Side
 from derive.hand.slips import changes
 from derive.hand.substitute import places, put_in, replaced
 

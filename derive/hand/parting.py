@@ -11,7 +11,7 @@ from derive.expression.tree import Expr, quotient
 from derive.forms.present import write
 from derive.hand.limits import Going, Limited, limit, symbols_of
 from derive.hand.matter import Matter
-from derive.hand.sides import Side
+from derive.hand.worth import Side
 from derive.hand.verdicts import Diagnosis, Disagreement
 
 SHORT = 12

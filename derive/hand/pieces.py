@@ -27,7 +27,7 @@ from derive.expression.tree import (
     product,
     symbols,
 )
-from derive.hand.sides import Field, in_prime_field
+from derive.hand.worth import Field, in_prime_field
 
 MOST_SYMBOLS = 24
 Piece = tuple[float, Expr]

@@ -15,7 +15,7 @@ from derive.hand.compare import compare
 from derive.hand.equality import expression_side
 from derive.hand.limits import symbols_of
 from derive.hand.matter import Matter
-from derive.hand.sides import Side
+from derive.hand.worth import Side
 from derive.hand.verdicts import Finding, Repair
 
 MOST_TRIED = 40

@@ -12,7 +12,7 @@ from __future__ import annotations
 from typing import Any
 
 from derive.expression.tree import Expr, Parallel, Power, Product, Quotient, Sum, children, evaluate
-from derive.hand.sides import Field, in_prime_field
+from derive.hand.worth import Field, in_prime_field
 from derive.hand.substitute import Place
 
 Needs = dict[Place, tuple[Any, Any]]

@@ -20,7 +20,7 @@ from derive.approximate.reduce import reduce_answer, spectrum_of_ratio
 from derive.circuit.records import Statement
 from derive.hand.limits import Going, limit, symbols_of
 from derive.hand.matter import Matter
-from derive.hand.sides import Field, Side
+from derive.hand.worth import Field, Side
 
 MOST_TARGETS = 160
 LONGEST = 400

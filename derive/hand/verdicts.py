@@ -15,7 +15,7 @@ from derive.hand.equality import Proof, Reading
 from derive.hand.limits import Going
 from derive.hand.records import Hand, Link
 from derive.hand.silent import Silent
-from derive.hand.sides import Side
+from derive.hand.worth import Side
 
 Kind = Literal["exact", "stated", "close", "wrong"]
 
