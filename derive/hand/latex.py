@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 
 from derive.hand import plain
 from derive.hand.commands import BARS, BRACKETS, ENVIRONMENTS, FUNCTIONS, NAMED, OPERATORS, REFUSED, SIZES, SKIPPED, TEXTS
+from derive.hand.signs import FUNCTIONS as FUNCTION_WORDS
 from derive.hand.signs import GREEK, SEPARATING, is_letter
 from derive.hand.subscripts import command_at, group_at, read_script
 from derive.hand.tokens import Line, Piece, Token, fault_at
@@ -56,7 +57,7 @@ class _Scanner:
             elif character in "{}":
                 self._add("LBRACE" if character == "{" else "RBRACE", 1)
             elif is_letter(character):
-                self._word(self.place, self._run_of_letters())
+                self._word(self.place, *self._letters())
             else:
                 self._extend(plain.one(self.line, self.place))
         return self.found
@@ -90,7 +91,7 @@ class _Scanner:
         if name in OPERATORS:
             self._add(OPERATORS[name][0], length, OPERATORS[name][1])
         elif name in NAMED or name in GREEK.values():
-            self._word(end, [Piece(self.line.text[self.place : end], NAMED.get(name, name))])
+            self._word(self.place, end, [Piece(self.line.text[self.place : end], NAMED.get(name, name))])
         elif name in TEXTS:
             self._text(name, end)
         elif name in FUNCTIONS:
@@ -109,12 +110,13 @@ class _Scanner:
             raise fault_at(self.line, self.place + 1, what, remedy)
 
     def _environment(self, end: int) -> None:
+        kind = "BEGIN" if self.line.text.startswith("\\begin", self.place) else "END"
         inner, after = group_at(self.line, end)
         if inner.strip("* ") not in ENVIRONMENTS:
             raise fault_at(self.line, self.place + 1, f"the environment {inner[:30]} is not read here", "use align")
-        if inner == "array":
+        if kind == "BEGIN" and inner == "array":
             _, after = group_at(self.line, after)
-        self.place = after
+        self._add(kind, after - self.place)
 
     def _delimiter(self, side: str) -> None:
         """A bar after \\left or \\right is one of a magnitude, a point is no bracket at all."""
@@ -159,10 +161,11 @@ class _Scanner:
             return
         if not inner.strip()[0].isalpha():
             raise fault_at(self.line, self.place + 1, f"\\{name}{{{inner[:20]}}} is not read here", "write names and signs")
-        self._word(after, [Piece(self.line.text[self.place : after], read_script(self.line, self.place, inner))])
+        plain_name = read_script(self.line, self.place, inner)
+        self._word(self.place, after, [Piece(self.line.text[self.place : after], plain_name)])
 
-    def _run_of_letters(self) -> list[Piece]:
-        """Letters that stand together, each a piece; digits that follow belong to the last."""
+    def _letters(self) -> tuple[int, list[Piece]]:
+        """Where letters that stand together end, and each as a piece."""
         text, start = self.line.text, self.place
         match = re.compile(r"[A-Za-z][A-Za-z0-9]*").match(text, start)
         if match and not match.group().isalpha() and self.knows(match.group()):
@@ -171,26 +174,23 @@ class _Scanner:
             run = re.compile(r"[A-Za-z]+").match(text, start)
             letters = run.group() if run else text[start]
             pieces = [Piece(letter, GREEK.get(letter, letter)) for letter in letters]
-        self.place += sum(len(piece.written) for piece in pieces)
-        return pieces
+        return start + sum(len(piece.written) for piece in pieces), pieces
 
-    def _word(self, end: int, pieces: list[Piece]) -> None:
-        """A word whose letters end at ``end`` or where the scanner stands, with its digits and its subscript."""
-        text, start = self.line.text, self.place if end > self.place else end
-        if end <= self.place:
-            end, start = self.place, end
+    def _word(self, start: int, end: int, pieces: list[Piece]) -> None:
+        """The word whose letters stand from ``start`` to ``end``: digits and a subscript belong to the last."""
+        text = self.line.text
         whole = "".join(piece.key for piece in pieces)
-        if whole in plain.FUNCTIONS or whole in SEPARATING:
-            token = plain.word(self.line, start, whole)
-            self._extend([token])
+        if whole in FUNCTION_WORDS or whole in SEPARATING:
+            self._extend([plain.word(self.line, start, whole)])
             return
-        digits = re.compile(r"\d*", re.ASCII).match(text, end)
-        script, after = self._script(digits.end() if digits else end, whole)
-        name = whole + text[end : digits.end() if digits else end]
+        while end < len(text) and text[end] in "0123456789":
+            end += 1
+        digits = text[start:end].removeprefix("".join(piece.written for piece in pieces))
+        script, after = self._script(end, whole + digits)
         last = pieces[-1]
-        tail = name[len(whole) :] + script
-        tokens = [*pieces[:-1], Piece(last.written + text[end:after], last.key + tail)]
-        self._extend([Token("WORD", text[start:after], self.line, start + 1, name + ("_" + script if script else ""), tuple(tokens))])
+        pieces[-1] = Piece(last.written + text[end - len(digits) : after], last.key + digits + script)
+        name = whole + digits + ("_" + script if script else "")
+        self._extend([Token("WORD", text[start:after], self.line, start + 1, name, tuple(pieces))])
 
     def _script(self, place: int, name: str) -> tuple[str, int]:
         """The subscript at a place in plain letters, and where it ends."""
