@@ -84,9 +84,9 @@ class Builder:
                 signs.append({"STAR": "*", "SLASH": "/"}.get(token.kind, "||"))
                 places.append(token)
         factors = [self._one(draft) for draft in operands]
-        for sign, factor, token in zip(signs, factors, self._places(signs, places), strict=True):
+        for sign, factor, at in zip(signs, factors, self._places(signs, places), strict=True):
             if sign == "/" and factor == ZERO:
-                raise fault(token or self.tokens[0], "division by zero", "leave the quotient out")
+                raise fault(at or self.tokens[0], "division by zero", "leave the quotient out")
         depth = self._deeper((), operands, 2 + sum(sign in ("/", "||") for sign in signs)).depth
         found = readings(factors, signs)
         if len(found) > 1:
@@ -109,7 +109,8 @@ class Builder:
             return self._deeper((Call("sqrt", self._one(base)),), [base])
         if exponent.denominator != 1 or abs(exponent) > LARGEST_EXPONENT:
             what = f"the exponent {exponent} is not a whole number within ±{LARGEST_EXPONENT}"
-            raise fault(token, what, "for a root write sqrt(…)" if exponent.denominator != 1 else "use a smaller exponent")
+            remedy = "for a root write sqrt(…)" if exponent.denominator != 1 else "use a smaller exponent"
+            raise fault(token, what, remedy)
         inner = self._one(base)
         if inner == ZERO and exponent <= 0:
             raise fault(token, "division by zero", "leave the power out")
@@ -170,7 +171,8 @@ class Builder:
     def _deeper(self, options: tuple[Expr, ...], parts: Sequence[Draft], by: int = 1) -> Draft:
         depth = by + max(part.depth for part in parts)
         if depth > 2 * DEEPEST_TREE:
-            raise fault(self.tokens[0], "the formula is nested too deep", "write a/(b*c) rather than a/b/c, or name parts")
+            remedy = "write a/(b*c) rather than a/b/c, or name parts"
+            raise fault(self.tokens[0], "the formula is nested too deep", remedy)
         return Draft(options, depth, next((part.place for part in parts if part.place), None))
 
     def _dimension(self, tree: Expr) -> Dimension | None:
@@ -198,4 +200,3 @@ class Builder:
 def _short(expr: Expr) -> str:
     text = write(expr)
     return text if len(text) <= 60 else text[:57] + "…"
-

@@ -84,7 +84,8 @@ def _is_argument(tokens: list[Token]) -> bool:
     """(s), (jω) or (f) after a name."""
     kinds = [token.kind for token in tokens]
     words = "".join(token.key for token in tokens if token.kind == "WORD")
-    return kinds[:1] == ["OPEN"] and kinds[-1:] == ["CLOSE"] and set(kinds[1:-1]) == {"WORD"} and words in ("s", "jw", "f", "w")
+    in_brackets = kinds[:1] == ["OPEN"] and kinds[-1:] == ["CLOSE"] and set(kinds[1:-1]) == {"WORD"}
+    return in_brackets and words in ("s", "jw", "f", "w")
 
 
 def _check_name(claim: Claim, claims: list[Claim], names: Names) -> None:
@@ -148,4 +149,3 @@ def _sorted(chain: Claim, claims: list[Claim], uses: dict[int, set[str]]) -> lis
         found += ready
         waiting = [claim for claim in waiting if claim not in ready]
     return found
-

@@ -32,8 +32,9 @@ BRACKETS: Mapping[str, str] = {
 }  # fmt: skip
 BARS: Mapping[str, str] = {"lvert": "LBAR", "rvert": "RBAR"}
 SKIPPED = frozenset(
-    {",", ";", ":", "!", ">", " ", "", "(", ")", "[", "]", "quad", "qquad", "enspace", "thinspace", "medspace", "thickspace",
-     "negthinspace", "displaystyle", "textstyle", "limits", "nonumber", "notag", "hfill", "ensuremath", "null"}
+    {",", ";", ":", "!", ">", " ", "", "(", ")", "[", "]", "quad", "qquad", "enspace", "thinspace", "medspace",
+     "thickspace", "negthinspace", "displaystyle", "textstyle", "limits", "nonumber", "notag",
+     "hfill", "ensuremath", "null"}
 )  # fmt: skip
 ENVIRONMENTS = frozenset(
     {"align", "aligned", "alignat", "equation", "eqnarray", "gather", "gathered", "split", "multline", "array", "math",

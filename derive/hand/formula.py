@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from derive.errors import ExpressionError
 from derive.expression.dimension import Dimension
@@ -25,20 +26,20 @@ _ENDING = frozenset({"WORD", "NUMBER", "CLOSE", "RBRACE", "RBAR"})
 _SHOWN = {"BESIDE": "||", "CARET": "^", "FRAC": "\\frac", "LBAR": "|", "RBAR": "|", "LBRACE": "{", "RBRACE": "}"}
 
 
-def parse(
-    tokens: Sequence[Token], words: Mapping[int, tuple[str, ...]], units: Mapping[str, str | Dimension]
-) -> Expr:
+def parse(tokens: Sequence[Token], words: Mapping[int, tuple[str, ...]], units: Mapping[str, str | Dimension]) -> Expr:
     """The tree of a formula. ``words``: how the symbols of each WORD are written, by its place among the tokens."""
     from lark.exceptions import UnexpectedInput, VisitError
 
     text = text_of(tokens)
     if len(text) > LONGEST_TEXT:
-        raise fault(tokens[0], f"the formula has {len(text)} characters", f"keep it to {LONGEST_TEXT}, or name its parts")
+        remedy = f"keep it to {LONGEST_TEXT}, or name its parts"
+        raise fault(tokens[0], f"the formula has {len(text)} characters", remedy)
     _check_numbers(tokens)
     parser, builder = _build()
     builder.tokens, builder.words, builder.units = tokens, words, units
     try:
-        tree: Expr = parser.parse(tokens)  # type: ignore[arg-type]  # the lexer below takes tokens
+        # The lexer below takes tokens, and the builder returns a tree of ours.
+        tree = cast(Expr, parser.parse(cast(Any, tokens)))
     except UnexpectedInput as error:
         raise _explain(tokens, error) from None
     except VisitError as error:
@@ -62,7 +63,7 @@ def _build() -> tuple[Lark, Builder]:
         def __init__(self, _settings: Any) -> None:
             pass
 
-        def lex(self, data: Any) -> Iterator[Terminal]:
+        def lex(self, data: Any, _state: Any = None) -> Iterator[Terminal]:
             for place, token in enumerate(data):
                 yield Terminal(token.kind, str(place))
 
@@ -74,7 +75,7 @@ def _build() -> tuple[Lark, Builder]:
 
 def _check_numbers(tokens: Sequence[Token]) -> None:
     """A number never stands behind a factor without a sign: 10 000 or R 2 is no product."""
-    for before, token in zip(tokens, tokens[1:], strict=False):
+    for before, token in pairwise(tokens):
         if token.kind == "NUMBER" and before.kind in ("WORD", "NUMBER", "CLOSE"):
             raise fault(token, f"an operator is missing before {token.text}", "write * for a product")
 

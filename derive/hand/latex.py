@@ -13,14 +13,27 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from derive.hand import plain
-from derive.hand.commands import BARS, BRACKETS, ENVIRONMENTS, FUNCTIONS, NAMED, OPERATORS, REFUSED, SIZES, SKIPPED, TEXTS
+from derive.hand.commands import (
+    BARS,
+    BRACKETS,
+    ENVIRONMENTS,
+    FUNCTIONS,
+    NAMED,
+    OPERATORS,
+    REFUSED,
+    SIZES,
+    SKIPPED,
+    TEXTS,
+)
 from derive.hand.signs import FUNCTIONS as FUNCTION_WORDS
 from derive.hand.signs import GREEK, SEPARATING, is_letter
 from derive.hand.subscripts import command_at, group_at, read_script
 from derive.hand.tokens import Line, Piece, Token, fault_at
 
 _GROUPED = re.compile(r"(\d{1,3})((?:(?:\\,|\{,\})\d{3})+)(?!\d)", re.ASCII)
-_FRAMED = re.compile(r"\\math(?:bin|rel|op)\s*\{\s*(?:\\\||\\parallel|\\Vert|\|\||//|/(?:\\!|\\mkern-?\d+mu)+/)\s*\}", re.ASCII)
+_FRAMED = re.compile(
+    r"\\math(?:bin|rel|op)\s*\{\s*(?:\\\||\\parallel|\\Vert|\|\||//|/(?:\\!|\\mkern-?\d+mu)+/)\s*\}", re.ASCII
+)
 _SLASHES = re.compile(r"/(?:\\!|\\mkern-?\d+mu\s*)+/", re.ASCII)
 _KERN = re.compile(r"\\[mh]?(?:kern|skip|space\*?)\s*(?:\{[^{}]*\}|-?[\d.]+\s*[a-z]{2})", re.ASCII)
 _TAGGED = re.compile(r"\\(?:label|tag)\*?\s*\{[^{}]*\}")
@@ -106,7 +119,8 @@ class _Scanner:
         elif name in ("begin", "end"):
             self._environment(end)
         else:
-            what, remedy = REFUSED.get(name, (f"\\{name[:30]} is not read here", "write the formula in names, signs and \\frac"))
+            unknown = (f"\\{name[:30]} is not read here", "write the formula in names, signs and \\frac")
+            what, remedy = REFUSED.get(name, unknown)
             raise fault_at(self.line, self.place + 1, what, remedy)
 
     def _environment(self, end: int) -> None:
@@ -145,8 +159,8 @@ class _Scanner:
         match = re.compile(r"\s*(\d)", re.ASCII).match(self.line.text, self.place)
         if match:
             place = match.start(1)
-            self._extend([Token("LBRACE", "", self.line, place + 1), Token("NUMBER", match[1], self.line, place + 1, match[1]),
-                          Token("RBRACE", "", self.line, place + 2)])  # fmt: skip
+            digit = Token("NUMBER", match[1], self.line, place + 1, match[1])
+            self._extend([Token("LBRACE", "", self.line, place + 1), digit, Token("RBRACE", "", self.line, place + 2)])
 
     def _text(self, name: str, end: int) -> None:
         """\\mathrm{load}, \\text{where}: letters in braces."""
@@ -160,7 +174,8 @@ class _Scanner:
             self._add("FUNC", after - self.place, inner.strip())
             return
         if not inner.strip()[0].isalpha():
-            raise fault_at(self.line, self.place + 1, f"\\{name}{{{inner[:20]}}} is not read here", "write names and signs")
+            what = f"\\{name}{{{inner[:20]}}} is not read here"
+            raise fault_at(self.line, self.place + 1, what, "write names and signs")
         plain_name = read_script(self.line, self.place, inner)
         self._word(self.place, after, [Piece(self.line.text[self.place : after], plain_name)])
 

@@ -78,7 +78,7 @@ def divides_by_zero(expr: Expr) -> bool:
     is taken as a number of its own there.
     """
     try:
-        _in_field(expr, random.Random(1))
+        _in_field(expr, 1)
     except ZeroDivisionError:
         return True
     return False
@@ -89,16 +89,15 @@ def equal(left: Expr, right: Expr) -> bool:
     if any(isinstance(part, Call) for part in (*walk(left), *walk(right))):
         return _nearly_equal(left, right)
     try:
-        return all(bool(_in_field(left, random.Random(seed)) == _in_field(right, random.Random(seed))) for seed in (1, 2))
+        return all(bool(_in_field(left, seed) == _in_field(right, seed)) for seed in (1, 2))
     except ZeroDivisionError:
         return False
 
 
-def _in_field(expr: Expr, source: random.Random) -> Any:
+def _in_field(expr: Expr, salt: int) -> Any:
     from flint import nmod
 
     # Each name has its number by itself, whatever else stands in the tree.
-    salt = source.randrange(10**9)
     values = {name: nmod(random.Random(f"{salt} {name}").randrange(1, _PRIME), _PRIME) for name in symbols(expr)}
 
     def number(value: Fraction) -> Any:
@@ -113,6 +112,9 @@ def _in_field(expr: Expr, source: random.Random) -> Any:
 def _nearly_equal(left: Expr, right: Expr) -> bool:
     import mpmath
 
+    def number(value: Fraction) -> Any:
+        return mpmath.mpf(value.numerator) / value.denominator
+
     functions = {"sqrt": mpmath.sqrt, "log10": mpmath.log10, "abs": abs}
     names = sorted(symbols(left) | symbols(right))
     with mpmath.workdps(40):
@@ -120,10 +122,9 @@ def _nearly_equal(left: Expr, right: Expr) -> bool:
             source = random.Random(seed)
             values = {name: mpmath.mpf(source.randrange(10**6, 10**7)) / 10**6 for name in names}
             try:
-                a, b = (evaluate(side, values, functions, lambda q: mpmath.mpf(q.numerator) / q.denominator) for side in (left, right))
+                a, b = (evaluate(side, values, functions, number) for side in (left, right))
             except (ZeroDivisionError, ValueError, OverflowError):
                 return False
             if abs(a - b) > 1e-20 * (abs(a) + abs(b)):
                 return False
     return True
-

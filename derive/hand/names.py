@@ -153,7 +153,8 @@ class Names:
             return fault(token, what, "write gm for I/VT: the bias point is in the symbols already")
         near = nearest(token.key, [*self.units, *self.aliases, *self.definitions.values()])
         if near is not None:
-            return fault(token, f"{what}: did you mean {near}?", f"write {near}, or define {token.value[:40]} on a line of its own")
+            remedy = f"write {near}, or define {token.value[:40]} on a line of its own"
+            return fault(token, f"{what}: did you mean {near}?", remedy)
         names = list(self.units)
         shown = ", ".join(names[:8]) + ("…" if len(names) > 8 else "")
         return fault(token, what, f"the symbols are {shown}" if names else "this circuit has no symbols")

@@ -36,9 +36,7 @@ def read_hand(
         names = Names(units, aliases, answers)
         claims = order(read_statements(text, names.knows), names)
         reader = Reader(names)
-        definitions = tuple(
-            Definition(claim.name, *reader.define(claim)) for claim in claims.definitions
-        )
+        definitions = tuple(Definition(claim.name, *reader.define(claim)) for claim in claims.definitions)
         links = tuple(Link(*link) for link in reader.chain(claims.chain))
     except RecursionError:
         raise ExpressionError(text[:80], None, "the text is nested too deep", "name its parts") from None

@@ -91,8 +91,8 @@ class Reader:
             raise fault(first, error.what, error.remedy + _advice(side)) from None
         plain = without_j(tree)
         if plain is None:
-            place = next(token for token in side.tokens if token.kind == "WORD" and "j" in token.key)
-            raise fault(place, "j stands here without the ω that belongs to it", "write s or jω")
+            letter = next(token for token in side.tokens if token.kind == "WORD" and "j" in token.key)
+            raise fault(letter, "j stands here without the ω that belongs to it", "write s or jω")
         if is_too_large(*measure(plain, meanings, self._values)):
             raise fault(first, f"with its definitions put in, the formula has more than {MOST_NODES} parts",
                         "write it shorter")  # fmt: skip

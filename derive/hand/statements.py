@@ -84,14 +84,15 @@ def _check_bracket(token: Token, waiting: list[Token]) -> None:
     if token.kind in _OPENING:
         waiting.append(token)
         if len(waiting) > DEEPEST_BRACKETS:
-            raise fault(token, f"brackets are nested more than {DEEPEST_BRACKETS} deep", "write it flatter, or name parts")
+            what = f"brackets are nested more than {DEEPEST_BRACKETS} deep"
+            raise fault(token, what, "write it flatter, or name parts")
     elif token.kind in _OPENING.values():
         if not waiting:
             raise fault(token, f"the bracket {token.text} was never opened", "remove it, or open it")
         opened = waiting.pop()
-        if _OPENING[opened.kind] != token.kind or _SQUARE.get(opened.text, token.text) != token.text != "":
-            if token.text in (")", "]") and opened.text in _SQUARE or _OPENING[opened.kind] != token.kind:
-                raise fault(token, f"{token.text} closes a bracket that {opened.text} opened", "close it with its like")
+        unlike = token.text in _SQUARE.values() and _SQUARE.get(opened.text, token.text) != token.text
+        if _OPENING[opened.kind] != token.kind or unlike:
+            raise fault(token, f"{token.text} closes a bracket that {opened.text} opened", "close it with its like")
 
 
 def _within_brackets(token: Token, tokens: list[Token], place: int) -> ExpressionError:
