@@ -28,7 +28,7 @@ from derive.expression.tree import (
     negate,
     walk,
 )
-from derive.hand.readings import divide, readings, settle
+from derive.hand.readings import divide, readings, settle, side_by_side
 from derive.hand.tokens import Token, fault
 
 
@@ -91,6 +91,8 @@ class Builder:
         found = readings(factors, signs)
         if len(found) > 1:
             found = [tree for tree in found if self._dimension(tree) is not None] or found[:1]
+            printed = side_by_side(factors, signs)
+            found = [printed] if printed in found else found
         self._check_slashes(found, places)
         place = next((token for token in places if token.kind in ("BESIDE", "SLASH")), None)
         return Draft(tuple(found), depth, place)

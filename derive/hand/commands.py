@@ -12,7 +12,7 @@ OPERATORS: Mapping[str, tuple[str, str]] = {
     "parallel": ("BESIDE", "||"), "|": ("BESIDE", "||"), "Vert": ("BESIDE", "||"),
     "approx": ("SIGN", "≈"), "simeq": ("SIGN", "≈"), "cong": ("SIGN", "≈"), "approxeq": ("SIGN", "≈"),
     "equiv": ("SIGN", "="), "triangleq": ("SIGN", "="), "coloneqq": ("SIGN", "="),
-    "\\": ("NEWLINE", ""), "cr": ("NEWLINE", ""), "newline": ("NEWLINE", ""),
+    "cr": ("NEWLINE", ""), "newline": ("NEWLINE", ""),
 }  # fmt: skip
 NAMED: Mapping[str, str] = {
     "varepsilon": "epsilon", "vartheta": "theta", "varphi": "phi", "varrho": "rho", "ell": "l", "jmath": "j",

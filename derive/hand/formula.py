@@ -76,7 +76,7 @@ def _build() -> tuple[Lark, Builder]:
 def _check_numbers(tokens: Sequence[Token]) -> None:
     """A number never stands behind a factor without a sign: 10 000 or R 2 is no product."""
     for before, token in pairwise(tokens):
-        if token.kind == "NUMBER" and before.kind in ("WORD", "NUMBER", "CLOSE"):
+        if token.kind == "NUMBER" and before.kind in ("WORD", "NUMBER", "CLOSE") and before.key != "j":
             raise fault(token, f"an operator is missing before {token.text}", "write * for a product")
 
 

@@ -36,6 +36,7 @@ _FRAMED = re.compile(
 )
 _SLASHES = re.compile(r"/(?:\\!|\\mkern-?\d+mu\s*)+/", re.ASCII)
 _KERN = re.compile(r"\\[mh]?(?:kern|skip|space\*?)\s*(?:\{[^{}]*\}|-?[\d.]+\s*[a-z]{2})", re.ASCII)
+_BROKEN = re.compile(r"\\\\\*?(?:\s*\[-?[\d.]+\s*[a-z]{2}\])?", re.ASCII)
 _TAGGED = re.compile(r"\\(?:label|tag)\*?\s*\{[^{}]*\}")
 
 
@@ -92,6 +93,9 @@ class _Scanner:
                 return True
         if match := _GROUPED.match(text, self.place):
             self._add("NUMBER", len(match.group()), re.sub(r"\D", "", match.group()))
+            return True
+        if match := _BROKEN.match(text, self.place):
+            self._add("NEWLINE", len(match.group()))
             return True
         if match := _KERN.match(text, self.place) or _TAGGED.match(text, self.place):
             self.place = match.end()

@@ -22,7 +22,7 @@ from derive.expression.tree import Expr, Name, Sym
 from derive.hand import trade
 from derive.hand.imaginary import J
 from derive.hand.plain import VOLTAGES
-from derive.hand.tokens import Piece, Token, fault, one_omega
+from derive.hand.tokens import Piece, Token, fault, key_of, one_omega
 
 _MOST_PIECES = 40
 Atom = tuple[str, Expr]
@@ -106,7 +106,7 @@ class Names:
             for start in range(end):
                 if (start, end) == (0, len(pieces)) or not ways[start]:
                     continue
-                key = one_omega("".join(piece.key for piece in pieces[start:end]))
+                key = key_of(pieces[start:end])
                 meaning = self._certain("", key) or self._only_trade(key)
                 if meaning is not None:
                     written = "".join(piece.written for piece in pieces[start:end])

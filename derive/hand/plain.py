@@ -125,8 +125,6 @@ def _raised(line: Line, place: int) -> list[Token]:
 
 def _strange(line: Line, place: int) -> ExpressionError:
     character = line.text[place]
-    if character == ".":
-        return fault_at(line, place + 1, "a point stands here by itself", "remove it")
     if character in REFUSED:
         return fault_at(line, place + 1, *REFUSED[character])
     if character == "_":

@@ -4,7 +4,8 @@ Enters: factors and the sign before each. Leaves: trees, the reading of our own 
 Must not know: units, which tell the readings apart.
 
 ``gm*Rc || RL`` is gm*(Rc || RL), for || binds tighter than a product; but ``Rb || beta*Re`` is meant with the product
-first. ``1/gm Rc`` is read from left to right, or with all that stands side by side below the line.
+first. ``1/gm Rc`` is read from left to right, or with all that stands side by side below the line. Where units allow
+both, factors side by side without a sign hold together tighter than ||, as in print.
 """
 
 from __future__ import annotations
@@ -23,6 +24,11 @@ def readings(factors: Sequence[Expr], signs: Sequence[str]) -> list[Expr]:
             if tree not in found:
                 found.append(tree)
     return found
+
+
+def side_by_side(factors: Sequence[Expr], signs: Sequence[str]) -> Expr | None:
+    """The reading as in print, where no sign but || stands between factors; None where another does."""
+    return _products_first(factors, signs, False) if set(signs) <= {"", "||"} else None
 
 
 def _parallels_first(factors: Sequence[Expr], signs: Sequence[str], loose_slash: bool) -> Expr:

@@ -29,7 +29,7 @@ SIGNS: Mapping[str, tuple[str, str]] = {
     ":=": ("SIGN", "="), "=": ("SIGN", "="), "≡": ("SIGN", "="),
     "≈": ("SIGN", "≈"), "≅": ("SIGN", "≈"), "≃": ("SIGN", "≈"), "~=": ("SIGN", "≈"),
     ";": ("SEPARATOR", ";"), ",": ("SEPARATOR", ","),
-    "\\\\": ("NEWLINE", ""), "√": ("FUNC", "sqrt"),
+    ".": ("SEPARATOR", "."), "√": ("FUNC", "sqrt"),
 }  # fmt: skip
 SEPARATING = frozenset({"where", "with", "and", "let"})
 FUNCTIONS = frozenset({"sqrt", "log10", "abs"})

@@ -45,7 +45,12 @@ class Token:
     @property
     def key(self) -> str:
         """The letters and digits of a word, by which it is matched; ω is w however it is written."""
-        return one_omega("".join(piece.key for piece in self.pieces))
+        return key_of(self.pieces)
+
+
+def key_of(pieces: Sequence[Piece]) -> str:
+    """The letters and digits of pieces side by side."""
+    return one_omega("".join(one_omega(piece.key) for piece in pieces))
 
 
 def one_omega(key: str) -> str:
