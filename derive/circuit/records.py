@@ -171,10 +171,13 @@ class Circuit:
     source: Source = field(repr=False)
     near: Mapping[str, Quantity] = field(default_factory=dict)
     """Voltages of nodes near which the operating point is sought."""
+    aliases: Mapping[str, str] = field(default_factory=dict)
+    """The author's own spelling of symbols, for what is written by hand."""
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "parts", MappingProxyType(dict(self.parts)))
         object.__setattr__(self, "near", MappingProxyType(dict(self.near)))
+        object.__setattr__(self, "aliases", MappingProxyType(dict(self.aliases)))
 
 
 __all__ = [
