@@ -10,6 +10,7 @@ from pathlib import PurePath
 from typing import TYPE_CHECKING
 
 from derive.circuit.aliases import check_aliases
+from derive.circuit.claims import build_claims
 from derive.circuit.checks import check_nodes, check_parts
 from derive.circuit.near import resolve_near
 from derive.circuit.nets import pins_of
@@ -44,7 +45,8 @@ def build_circuit(description: Description) -> Circuit:
     statements = build_statements(description, parts, questions)
     near = resolve_near(description, nodes)
     aliases = check_aliases(description, parts, questions)
-    circuit = Circuit(_about(description), parts, nodes, questions, statements, source, near, aliases)
+    claims = build_claims(description, questions)
+    circuit = Circuit(_about(description), parts, nodes, questions, statements, source, near, aliases, claims)
     check_nodes(circuit)
     return circuit
 

@@ -140,6 +140,17 @@ class Statement:
 
 
 @dataclass(frozen=True)
+class Claim:
+    """A result by hand about the answer to the question ``of``: what it says, not yet read."""
+
+    of: str
+    says: str
+    path: Path
+    name: str | None = None
+    because: str | None = None
+
+
+@dataclass(frozen=True)
 class About:
     """What the author says of the sheet. Frequencies in Hz, temperature in K.
 
@@ -173,6 +184,7 @@ class Circuit:
     """Voltages of nodes near which the operating point is sought."""
     aliases: Mapping[str, str] = field(default_factory=dict)
     """The author's own spelling of symbols, for what is written by hand."""
+    claims: tuple[Claim, ...] = ()
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "parts", MappingProxyType(dict(self.parts)))
@@ -186,6 +198,7 @@ __all__ = [
     "Ask",
     "Bootstrap",
     "Circuit",
+    "Claim",
     "Expr",
     "Gain",
     "Impedance",

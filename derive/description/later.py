@@ -14,7 +14,6 @@ def _refused(*keys: str) -> dict[str, str]:
 
 
 TABLES: Mapping[str, str] = {
-    "hand": "hand results in the description are not built yet: check one on the command line",
     "bench": "measurements are not built yet",
     "variant": "variants are not built yet: write a second description",
     "choice": "choices are not built yet: write a second description",

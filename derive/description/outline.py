@@ -16,11 +16,11 @@ from derive.description.aliases import read_aliases
 from derive.description.bias import read_bias
 from derive.description.complaints import unknown_key, validate
 from derive.description.parts import WrittenPart, read_part
-from derive.description.schema import QUESTIONS, STATEMENTS, AboutTable, AssumeTable, QuestionTable
+from derive.description.schema import QUESTIONS, STATEMENTS, AboutTable, AssumeTable, HandTable, QuestionTable
 from derive.description.source import Source
 from derive.errors import DescriptionError
 
-TABLES = ("about", "parts", "bias", "question", "assume", "alias")
+TABLES = ("about", "parts", "bias", "question", "assume", "alias", "hand")
 
 
 @dataclass(frozen=True)
@@ -32,6 +32,7 @@ class Description:
     source: Source
     near: Mapping[str, Quantity]
     aliases: Mapping[str, str] = field(default_factory=dict)
+    hands: tuple[HandTable, ...] = ()
 
 
 def read_outline(data: dict[str, Any], source: Source) -> Description:
@@ -66,7 +67,10 @@ def read_outline(data: dict[str, Any], source: Source) -> Description:
         )
     near = read_bias(data["bias"], source) if "bias" in data else {}
     aliases = read_aliases(data["alias"], source) if "alias" in data else {}
-    return Description(about, parts, questions, statements, source, near, aliases)
+    hands = tuple(
+        validate(HandTable, table, source, ("hand", index)) for index, table in enumerate(_array(data, "hand", source))
+    )
+    return Description(about, parts, questions, statements, source, near, aliases, hands)
 
 
 def _check_top(data: dict[str, Any], source: Source) -> None:

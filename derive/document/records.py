@@ -80,7 +80,7 @@ class Table:
 class Curve:
     """Samples of one response: frequencies in Hz, complex values."""
 
-    name: Literal["exact", "approximate"]
+    name: Literal["exact", "approximate", "by hand"]
     frequencies: tuple[float, ...]
     values: tuple[complex, ...]
 

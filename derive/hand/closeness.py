@@ -22,7 +22,8 @@ from derive.hand.worth import Side
 def error_of(one: Side, reference: Side, ground: Ground, as_: Reading = "value", *, search: bool = False) -> Error:
     """The error of one side against the reference; infinite where it has no value."""
     if as_ == "value" and one.spectrum is not None and reference.spectrum is not None:
-        return measure(one.spectrum, reference.spectrum, ground.band, ground.spot, search=search)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            return measure(one.spectrum, reference.spectrum, ground.band, ground.spot, search=search)
     low, high = float(ground.band[0]), float(ground.band[1])
     spectra = [side.spectrum for side in (one, reference) if side.spectrum is not None]
     frequencies = grid((low, high), *spectra)

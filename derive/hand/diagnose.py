@@ -108,7 +108,7 @@ def _changed(formula: _Formula, needs: list[Needs], aim: Target) -> Iterator[Pro
             if worth[0] == wanted and place in needs[1] and worth[1] == needs[1][place][1]:
                 here, there = change.told or (change.here, change.there)
                 whole = replaced(formula.tree, place, change.there)
-                yield Proposal(change.slip, change.price + aim.penalty, here, there, whole)
+                yield Proposal(change.slip, change.price + aim.penalty, here, there, whole, place=place)
 
 
 def _missing(formula: _Formula, needs: list[Needs], aim: Target) -> Iterator[Proposal]:

@@ -17,7 +17,7 @@ from derive.hand.matter import Matter
 from derive.hand.proposal import Proposal, fits, unit_table
 from derive.hand.worth import Side
 from derive.hand.slips import changes
-from derive.hand.substitute import places, put_in, replaced
+from derive.hand.substitute import Place, places, put_in, replaced
 
 ONLY_NEAR = 0.7
 """What it costs in plausibility that a change only comes near."""
@@ -34,7 +34,7 @@ def near(side: Side, before: Side, matter: Matter, tolerance: float) -> Iterator
     if side.is_real and not before.is_real:
         right = np.abs(right)
     bare = isinstance(side.tree, Num)
-    for slip, price, here, there, whole in _candidates(side.tree, units):
+    for slip, price, here, there, whole, place in _candidates(side.tree, units):
         if bare and slip not in ("sign", "reciprocal"):
             continue
         if not fits(whole, known):
@@ -46,20 +46,20 @@ def near(side: Side, before: Side, matter: Matter, tolerance: float) -> Iterator
         with np.errstate(all="ignore"):
             errors = np.abs(values - right) / np.abs(right)
         if np.all(errors <= tolerance):
-            yield Proposal(slip, price + ONLY_NEAR + float(np.max(errors)), here, there, whole)
+            yield Proposal(slip, price + ONLY_NEAR + float(np.max(errors)), here, there, whole, place=place)
 
 
-def _candidates(tree: Expr, units: dict[str, str]) -> Iterator[tuple[str, float, Expr | None, Expr | None, Expr]]:
+def _candidates(tree: Expr, units: dict[str, str]) -> Iterator[tuple[str, float, Expr | None, Expr | None, Expr, Place]]:
     for change in changes(tree, units):
         here, there = change.told or (change.here, change.there)
-        yield change.slip, change.price, here, there, replaced(tree, change.place, change.there)
+        yield change.slip, change.price, here, there, replaced(tree, change.place, change.there), change.place
     for place, part in places(tree):
         for name in units:
             for there in (product(Sym(name), part), Quotient(part, Sym(name))):
                 piece = Sym(name) if not isinstance(there, Quotient) else Quotient(ONE, Sym(name))
-                yield "missing factor", 2.2, part, piece, replaced(tree, place, there)
+                yield "missing factor", 2.2, part, piece, replaced(tree, place, there), place
     held = symbols(tree)
     for one, other in combinations(units, 2):
         if units[one] == units[other] and {one, other} <= held:
             whole = put_in(tree, {one: Sym(other), other: Sym(one)})
-            yield "swap", 1.5, Sym(one), Sym(other), whole
+            yield "swap", 1.5, Sym(one), Sym(other), whole, ()

@@ -32,6 +32,7 @@ class Proposal:
     repaired: Expr | None
     names: tuple[str, ...] = ()
     finding: Finding | None = None
+    place: tuple[int, ...] = ()
 
 
 def first_that_holds(proposals: Iterable[Proposal], before: Side, matter: Matter, tolerance: float) -> Repair | None:
@@ -44,7 +45,8 @@ def first_that_holds(proposals: Iterable[Proposal], before: Side, matter: Matter
         finding = proposal.finding or _finding(proposal, before, matter, tolerance)
         if finding is not None and finding.kind != "wrong":
             return Repair(
-                proposal.slip, proposal.here, proposal.there, proposal.repaired, proposal.names, finding
+                proposal.slip, proposal.here, proposal.there, proposal.repaired, proposal.names, finding,
+                proposal.place,
             )  # fmt: skip
     return None
 

@@ -22,6 +22,7 @@ from derive.expression.tree import (
     Sum,
     Sym,
     children,
+    is_negative,
     negate,
     product,
     quotient,
@@ -70,12 +71,19 @@ def _signs(place: Place, part: Expr, above: Expr | None) -> Iterator[Change]:
 def _turned(place: Place, part: Expr) -> Iterator[Change]:
     """Fractions upside down. The whole formula upside down is a slip of its own kind."""
     if not place:
-        there = Quotient(part.below, part.above) if isinstance(part, Quotient) else Quotient(ONE, part)
+        there = _upside_down(part) if isinstance(part, Quotient) else Quotient(ONE, part)
         yield Change("reciprocal", 1.25, place, part, there)
     elif isinstance(part, Quotient) and not isinstance(part.above, Num):
-        yield Change("inverted", TURNED, place, part, Quotient(part.below, part.above))
+        yield Change("inverted", TURNED, place, part, _upside_down(part))
     if isinstance(part, Quotient) and place and isinstance(part.above, Num):
-        yield Change("inverted", TURNED + 0.2, place, part, Quotient(part.below, part.above))
+        yield Change("inverted", TURNED + 0.2, place, part, _upside_down(part))
+
+
+def _upside_down(part: Quotient) -> Expr:
+    """The fraction upside down, its minus sign still in front."""
+    if is_negative(part.above):
+        return negate(Quotient(part.below, negate(part.above)))
+    return Quotient(part.below, part.above)
 
 
 def _beside(place: Place, part: Expr) -> Iterator[Change]:

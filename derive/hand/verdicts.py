@@ -46,7 +46,7 @@ class Repair:
     ``slip``: sign, inverted, reciprocal, series, parallel, missing, extra, gm, factor, symbol, swap, renamed, node, lifted,
     unlifted, rail, decibels, log factor. ``here`` stands in the formula, ``there`` is what would be right in its place;
     ``names``: parts or nodes that the words name. ``repaired``: the whole formula put right, None where the question is
-    at fault. ``finding``: how the repaired formula compares.
+    at fault. ``finding``: how the repaired formula compares. ``place`` of ``here`` in the formula, () for the whole.
     """
 
     slip: str
@@ -55,6 +55,7 @@ class Repair:
     repaired: Expr | None
     names: tuple[str, ...]
     finding: Finding
+    place: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)
