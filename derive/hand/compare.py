@@ -24,6 +24,9 @@ COARSE = 1 / 3
 def compare(side: Side, reference: Side, matter: Matter, tolerance: float, *, answer: bool = False) -> Finding:
     """A side against what it should be: ``answer`` where that is the answer, so that the file's statements count."""
     read: Reading = "magnitude" if side.is_real and not reference.is_real else "value"
+    if read == "magnitude" and side.is_logarithm and not reference.is_logarithm:
+        # Decibels are no ratio: what is right in decibels is told by the diagnosis.
+        return Finding("wrong", None, "decibels", error=error_of(side, reference, matter.ground, "decibels"))
     proof = proof_of(side, reference, matter.network.symbols, read)
     if proof is not None:
         return Finding("exact", proof, read)

@@ -10,11 +10,13 @@ formulas that were never exact, changes that bring them near.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import combinations
 from typing import Any
 
+from derive.errors import ExpressionError
+from derive.expression.dimension import UNITS, dimension
 from derive.expression.tree import Expr, Parallel, Product, Quotient, Sum, Sym, children, product, symbols, total, walk
 from derive.hand.asked_else import asked_else
 from derive.hand.decibels import decibels
@@ -48,7 +50,7 @@ def diagnose(side: Side, before: Side, matter: Matter, tolerance: float, *, expl
     ``explained``: the side is known to be a limit that costs too much, so that only what is missing in it is looked for.
     """
     assert side.tree is not None
-    found: list[Proposal] = list(decibels(side, matter))
+    found: list[Proposal] = list(decibels(side, matter, tolerance))
     if side.is_rational and len(list(walk(side.tree))) <= LARGEST:
         found += _by_value(side, before, matter, tolerance)
     if explained:
@@ -72,6 +74,14 @@ class _Formula:
     changes: dict[Place, list[tuple[Change, list[Any]]]]
     table: dict[int, Piece]
     held: frozenset[str]
+    units: Mapping[str, str]
+
+    def is_impedance(self, part: Expr) -> bool:
+        """Whether a part can have a branch in parallel."""
+        try:
+            return dimension(part, self.units) == UNITS["Ω"]
+        except (ExpressionError, KeyError):
+            return False
 
 
 def _by_value(side: Side, before: Side, matter: Matter, tolerance: float) -> Iterator[Proposal]:
@@ -90,7 +100,7 @@ def _by_value(side: Side, before: Side, matter: Matter, tolerance: float) -> Ite
         except (ZeroDivisionError, KeyError):
             continue
     held = _inner(side.tree)
-    formula = _Formula(side.tree, points, values, known, pieces(units, structure(matter), points[0]), held)
+    formula = _Formula(side.tree, points, values, known, pieces(units, structure(matter), points[0]), held, units)
     aims = targets(before, matter, points, tolerance)
     for aim in aims:
         try:
@@ -116,6 +126,8 @@ def _missing(formula: _Formula, needs: list[Needs], aim: Target) -> Iterator[Pro
     for place, (value, wanted) in needs[0].items():
         part = _at(formula.tree, place)
         for slip, base, worth in _lacks(value, wanted):
+            if slip == "missing branch" and not formula.is_impedance(part):
+                continue
             found = formula.table.get(int(worth))
             if found is None:
                 continue

@@ -19,7 +19,13 @@ SHORT = 12
 
 
 def parting(side: Side, right: Side, matter: Matter) -> Diagnosis:
-    """The limits of each symbol alone, those that agree and those that part; empty where one side has no ratio."""
+    """The limits of each symbol alone, those that agree and those that part; empty where one side has no ratio.
+
+    Where the answer is too long to be written out, its short form under the file's statements stands for it.
+    """
+    if right.ratio is None:
+        short = [reduced.ratio for _, reduced in matter.stated if reduced.ratio is not None]
+        right = Side(right.ring, right.numbers, known=short[-1]) if short else right
     if side.ratio is None or right.ratio is None:
         return Diagnosis()
     agree: list[Going] = []

@@ -87,6 +87,8 @@ def _enter_pair(enter: Any, one: Expr, other: Expr) -> None:
     enter(0.45, _over(one, other))
     enter(0.45, _over(other, one))
     enter(0.7, _over(ONE, product(one, other)))
+    enter(0.55, _over(one, Sum((one, other))))
+    enter(0.55, _over(other, Sum((one, other))))
     enter(0.6, Sum((one, other)))
     enter(0.6, Parallel((one, other)))
     enter(0.6, Sum((ONE, product(one, other))))

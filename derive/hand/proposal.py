@@ -19,6 +19,8 @@ from derive.hand.worth import Side
 from derive.hand.verdicts import Finding, Repair
 
 MOST_TRIED = 40
+DEAREST = 2.75
+"""The price above which a slip is so little plausible that nothing is said."""
 
 
 @dataclass(frozen=True)
@@ -40,7 +42,7 @@ def first_that_holds(proposals: Iterable[Proposal], before: Side, matter: Matter
 
     An exact repair is preferred to one that only comes near; among these the price decides.
     """
-    tried = sorted(proposals, key=lambda p: p.price)[:MOST_TRIED]
+    tried = sorted((p for p in proposals if p.price <= DEAREST), key=lambda p: p.price)[:MOST_TRIED]
     for proposal in tried:
         finding = proposal.finding or _finding(proposal, before, matter, tolerance)
         if finding is not None and finding.kind != "wrong":

@@ -79,8 +79,11 @@ class Side:
         return any(isinstance(part, Call) for part in walk(self.tree)) or bool(symbols(self.tree) & {"w", "f"})
 
     @property
-    def is_frequency_free(self) -> bool:
-        return self.tree is not None and not symbols(self.tree) & {"s", "w", "f"}
+    def is_logarithm(self) -> bool:
+        """Whether a logarithm stands in it, so that it is meant in decibels."""
+        return self.tree is not None and any(
+            isinstance(part, Call) and part.function == "log10" for part in walk(self.tree)
+        )
 
     def in_field(self, point: Field) -> Any:
         """The value in the prime field. Raises ZeroDivisionError, KeyError for what is not rational."""

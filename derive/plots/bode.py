@@ -45,7 +45,7 @@ def draw(plot: Plot) -> bytes:
         if not traces:
             figure.text(0.5, 0.5, "; ".join(missing) + ": no curve to draw", ha="center", va="center", color=INK)
             return _bytes(figure)
-        strip = any(curve.name != "exact" for curve in plot.curves) and plot.tolerance is not None
+        strip = any(curve.name == "approximate" for curve in plot.curves) and plot.tolerance is not None
         magnitude, phase, agreement = _axes(figure, strip)
         reach = frequencies(traces[0].frequency[0], traces[0].frequency[-1])
         unit = "dB" if decibels else plot.unit

@@ -16,7 +16,6 @@ STYLES: dict[str, dict[str, Any]] = {
     "exact": {"color": "0.58", "linewidth": 2.5, "linestyle": "-", "solid_capstyle": "butt", "zorder": 3},
     "approximate": {"color": ACCENT, "linewidth": 1.0, "linestyle": (0, (5.0, 2.6)), "zorder": 4},
 }
-STYLES["by hand"] = STYLES["approximate"]
 FONTS: Any = {
     "font.family": "cmr10", "mathtext.fontset": "cm", "font.size": 8.0, "axes.unicode_minus": False,
     "axes.formatter.use_mathtext": True, "pdf.fonttype": 42, "axes.linewidth": 0.5, "path.simplify": True,

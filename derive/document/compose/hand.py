@@ -5,18 +5,23 @@ Enters: judgements. Leaves: blocks. Must not know: how they were found, LaTeX.
 
 from __future__ import annotations
 
+from typing import Literal
+
 import numpy as np
 
-from derive.approximate.error import grid
 from derive.derivation.analysis import Analysis
 from derive.derivation.wording import error_words, label, percent
 from derive.document.compose.verdict import diagnosis_words, headline, verdict_words
 from derive.document.records import Block, Curve, Heading, Ledger, Notice, Paragraph, Plot, Row
-from derive.expression.tree import Name
+from derive.expression.tree import Call, Expr, Name
+from derive.hand.closeness import error_curve
 from derive.hand.verdicts import Judged, LinkFinding
 from derive.words import Formula, Line, Reading, Strong, Words
 
 BEYOND = 10.0
+"""How far a plot reaches beyond the author's band, each way."""
+FLAT = 1e-3
+"""Relative change of the error over frequency below which a plot says nothing."""
 
 
 def blocks(judged: Judged, number: int, analysis: Analysis) -> list[Block]:
@@ -28,7 +33,7 @@ def blocks(judged: Judged, number: int, analysis: Analysis) -> list[Block]:
         found.append(Paragraph((judged.because,)))
     found.append(Ledger(tuple(_row(judged, place, unit(analysis, judged)) for place in range(len(judged.links)))))
     last = judged.hand.links[-1]
-    found.append(Paragraph((Strong(headline(judged).capitalize()), ". ", *verdict_words(judged.result, judged.tolerance, last.sign))))
+    found.append(Paragraph(verdict_words(judged.result, judged.tolerance, last.sign)))
     found += _diagnosis(judged)
     plot = _plot(judged, number, analysis)
     if plot is not None:
@@ -57,11 +62,14 @@ def warnings(analysis: Analysis) -> list[Block]:
 
 def _row(judged: Judged, place: int, of_unit: str) -> Row:
     each: LinkFinding = judged.links[place]
-    left = Name(judged.question.name) if place == 0 else None
+    left: Expr | None = Name(judged.question.name) if place == 0 else None
+    if left is not None and each.finding.read == "magnitude":
+        left = Call("abs", left)
     number: Words = (Reading(each.value, of_unit, style="magnitude"),)
     rule: Words = (f"line {each.link.line}",) if judged.hand.links[-1].line > 1 else ("as written",)
     line = Line(left, each.link.sign, each.link.value)
-    return Row(rule, (line,), number, step_words(judged, place), "equal" if each.link.sign == "=" else "approximate")
+    kind: Literal["equal", "approximate", "remark"] = "equal" if each.link.sign == "=" else "approximate"
+    return Row(rule, (line,), number, step_words(judged, place), kind if each.holds else "remark")
 
 
 def step_words(judged: Judged, place: int) -> Words:
@@ -97,27 +105,21 @@ def _diagnosis(judged: Judged) -> list[Block]:
 
 
 def _plot(judged: Judged, number: int, analysis: Analysis) -> Plot | None:
-    """The answer and the result by hand over frequency, with the band in which the error is within the tolerance."""
+    """The error of the result over frequency; None where it is exact, or does not depend on frequency."""
     if judged.result.kind == "exact" or judged.right.spectrum is None:
         return None
     low, high = (float(f) for f in analysis.ground.band)
-    spectra = [s for s in (judged.right.spectrum, judged.side.spectrum) if s is not None]
-    if all(len(s.numerator) <= 1 and len(s.denominator) <= 1 for s in spectra) and not judged.side.is_real:
+    frequencies, errors = error_curve(judged.side, judged.right, judged.result.read, (low / BEYOND, high * BEYOND))
+    finite = errors[np.isfinite(errors)]
+    if not len(finite) or finite.max() - finite.min() <= FLAT * finite.max():
         return None
-    frequencies = grid((low / BEYOND, high * BEYOND), *spectra)
-    name = judged.question.name
-    own = np.asarray(judged.side.sample(frequencies))
-    curves = (
-        Curve("exact", tuple(map(float, frequencies)), tuple(map(complex, judged.right.spectrum.sample(frequencies)))),
-        Curve("by hand", tuple(map(float, frequencies)), tuple(map(complex, own))),
-    )
+    curve = Curve("error", tuple(map(float, frequencies)), tuple(complex(100 * error) for error in errors))
     return Plot(
-        stem=f"hand-{name}-{number}",
-        title=(Formula(Name(name)), " by hand"),
-        unit=unit(analysis, judged),
-        curves=curves,
+        stem=f"hand-{judged.question.name}-{number}",
+        title=("Error of ", Formula(Name(judged.question.name)), " by hand"),
+        unit="%",
+        curves=(curve,),
         band=(low, high),
         spot=float(analysis.ground.spot),
-        agree=judged.result.inside,
         tolerance=judged.tolerance,
     )

@@ -5,6 +5,7 @@ Enters: findings, repairs. Leaves: words. Must not know: LaTeX, terminals.
 
 from __future__ import annotations
 
+from derive.approximate.error import HOLDS_WITHIN
 from derive.derivation.wording import error_words, holds_words, label, percent
 from derive.description.hints import join_and
 from derive.expression.tree import Expr, is_negative, negate
@@ -26,7 +27,11 @@ def verdict_words(finding: Finding, tolerance: float, sign: str = "=", against: 
         assert finding.proof is not None
         return (f"Right: exactly equal to {against}{as_}, {PROOFS[finding.proof]}.",)
     assert finding.error is not None
-    measured = (*error_words(finding.error), "; ", *holds_words(finding.error), ".")
+    measured: Words = (*error_words(finding.error), ".")
+    if finding.read == "decibels":
+        return ("Wrong as a ratio; read in decibels: ", *measured)
+    if tolerance == HOLDS_WITHIN and finding.kind != "wrong":
+        measured = (*error_words(finding.error), "; ", *holds_words(finding.error), ".")
     if finding.kind == "stated":
         which = join_and(label(number) for number in finding.statements)
         words: Words = (f"Right under {which}: then exactly equal to the answer. ", *_capital(measured))
