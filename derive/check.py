@@ -28,7 +28,8 @@ from derive.spoken import spoken
 
 @dataclass(frozen=True)
 class Checked:
-    """One claim of many: its line in the file (None for one of the description), its name, the judgement or the complaint."""
+    """One claim of many: its line in the file (None for one of the description), its name, the judgement or the
+    complaint."""
 
     line: int | None
     of: str
@@ -74,7 +75,8 @@ class Checker:
         return found
 
     def check_claims(self, text: str, tolerance: float = TOLERANCE) -> list[Checked]:
-        """Many claims: each begins with the name of a question and = or ≈, and goes on until the next or an empty line."""
+        """Many claims: each begins with the name of a question and = or ≈, and goes on until the next or an empty
+        line."""
         found = []
         for line, name, claim in claims_of(text, [q.name for q in self.circuit.questions]):
             try:
@@ -103,7 +105,10 @@ def claims_of(text: str, names: Sequence[str]) -> list[tuple[int, str, str]]:
             found.append((number, begins[1], line.strip()))
         elif apart:
             raise ExpressionError(
-                line, None, f"line {number}: a claim begins with the name of a question", f"there are {', '.join(names)}"
+                line,
+                None,
+                f"line {number}: a claim begins with the name of a question",
+                f"there are {', '.join(names)}",
             )
         else:
             place, name, claim = found[-1]
@@ -120,7 +125,9 @@ def told(judged: Judged) -> str:
     lines = [f"{judged.question.name}: {headline(judged)}"]
     if len(judged.links) > 1:
         for place, each in enumerate(judged.links):
-            lines.append(f"  line {each.link.line}: {each.link.sign} {each.link.text}: {spoken(step_words(judged, place))}")
+            lines.append(
+                f"  line {each.link.line}: {each.link.sign} {each.link.text}: {spoken(step_words(judged, place))}"
+            )
     last = judged.hand.links[-1]
     lines.append(spoken(verdict_words(judged.result, judged.tolerance, last.sign)))
     if judged.diagnosis is not None:
@@ -146,9 +153,12 @@ def table(checked: Sequence[Checked]) -> str:
         sizes = ("0", "0") if error is None else (spoken(percent(error.spot)), spoken(percent(error.worst)))
         what = spoken(diagnosis_words(diagnosis)) if diagnosis is not None else ""
         if not what and each.judged.result.silent:
-            what = spoken(verdict_words(each.judged.result, each.judged.tolerance)).rpartition("; ")[2].partition(". ")[2]
+            what = (
+                spoken(verdict_words(each.judged.result, each.judged.tolerance)).rpartition("; ")[2].partition(". ")[2]
+            )
         rows.append((place, each.of, headline(each.judged), *sizes, what))
     widths = [max(len(row[i]) for row in rows) for i in range(5)]
     return "\n".join(
-        "  ".join([*(cell.ljust(width) for cell, width in zip(row, widths, strict=False)), row[5]]).rstrip() for row in rows
+        "  ".join([*(cell.ljust(width) for cell, width in zip(row, widths, strict=False)), row[5]]).rstrip()
+        for row in rows
     )

@@ -48,7 +48,7 @@ def run(
                 return WRONG_INPUT
             return HOLDS if all(each.judged is not None and each.judged.holds for each in checked) else DOES_NOT
         assert of is not None
-        judged = checker.check(of, result if lines is None or result is not None else _text(lines), tolerance)
+        judged = checker.check(of, _text(lines) if result is None and lines is not None else str(result), tolerance)
         say(told(judged))
         return HOLDS if judged.holds else DOES_NOT
     except ExpressionError as error:

@@ -10,8 +10,8 @@ from pathlib import PurePath
 from typing import TYPE_CHECKING
 
 from derive.circuit.aliases import check_aliases
-from derive.circuit.claims import build_claims
 from derive.circuit.checks import check_nodes, check_parts
+from derive.circuit.claims import build_claims
 from derive.circuit.near import resolve_near
 from derive.circuit.nets import pins_of
 from derive.circuit.questions import build_questions

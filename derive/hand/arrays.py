@@ -5,7 +5,7 @@ Enters: a tree, numbers, frequencies. Leaves: an array. Must not know: where the
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from fractions import Fraction
 
 import numpy as np
@@ -18,9 +18,9 @@ def array_of(expr: Expr, numbers: Mapping[str, Fraction], frequencies: np.ndarra
     omega = 2 * np.pi * np.asarray(frequencies, dtype=float)
     variables = {"s": 1j * omega, "w": omega, "f": np.asarray(frequencies, dtype=float), "pi": np.pi}
 
-    def symbol(name: str) -> np.ndarray | float:
+    def symbol(name: str) -> np.ndarray | complex:
         if name in variables:
-            return variables[name]
+            return np.asarray(variables[name])
         if name in numbers:
             return float(numbers[name])
         owner = name.removeprefix("beta_")
@@ -30,12 +30,12 @@ def array_of(expr: Expr, numbers: Mapping[str, Fraction], frequencies: np.ndarra
         return np.asarray(_value(expr, symbol), dtype=complex) * np.ones(len(omega))
 
 
-def _value(expr: Expr, symbol: object) -> np.ndarray:
+def _value(expr: Expr, symbol: Callable[[str], np.ndarray | complex]) -> np.ndarray:
     match expr:
         case Num(value):
             return np.asarray(float(value), dtype=complex)
         case Sym(name):
-            return np.asarray(symbol(name), dtype=complex)  # type: ignore[operator]
+            return np.asarray(symbol(name), dtype=complex)
         case Sum(parts):
             return np.sum(np.broadcast_arrays(*(_value(part, symbol) for part in parts)), axis=0)
         case Product(parts):

@@ -10,12 +10,12 @@ from collections.abc import Iterator
 from derive.answers.exact import NoSolution, spectrum
 from derive.errors import TooLarge
 from derive.hand.closeness import error_of
-from derive.hand.equality import field_point
+from derive.hand.equality import Reading, field_point
 from derive.hand.matter import Matter
 from derive.hand.others import Other, other_questions
 from derive.hand.proposal import Proposal
-from derive.hand.worth import Side, field_answer
 from derive.hand.verdicts import Finding
+from derive.hand.worth import Field, Side, field_answer
 
 NEAR = 0.6
 """What an answer to another question costs in plausibility where it is only come near to."""
@@ -31,14 +31,14 @@ def asked_else(side: Side, matter: Matter, tolerance: float) -> Iterator[Proposa
         reference = _reference(other, matter)
         if reference is None:
             continue
-        read = "magnitude" if side.is_real else "value"
-        error = error_of(side, reference, matter.ground, read)  # type: ignore[arg-type]
+        read: Reading = "magnitude" if side.is_real else "value"
+        error = error_of(side, reference, matter.ground, read)
         if error.worst <= tolerance:
             found = Finding("close", None, "value", error=error)
             yield Proposal(other.slip, other.price + NEAR + error.worst, None, None, None, other.names, found)
 
 
-def _is_answer(side: Side, other: Other, points: list) -> bool:  # type: ignore[type-arg]
+def _is_answer(side: Side, other: Other, points: list[Field]) -> bool:
     try:
         return all(side.in_field(point) == field_answer(other.inquiry, point) for point in points)
     except (ZeroDivisionError, KeyError, TooLarge):

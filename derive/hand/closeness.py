@@ -43,9 +43,7 @@ def within(one: Side, reference: Side, ground: Ground, as_: Reading, tolerance: 
     return _stretch(_errors(one, reference, frequencies, as_) <= tolerance, frequencies, spot)
 
 
-def error_curve(
-    one: Side, reference: Side, as_: Reading, ends: tuple[float, float]
-) -> tuple[np.ndarray, np.ndarray]:
+def error_curve(one: Side, reference: Side, as_: Reading, ends: tuple[float, float]) -> tuple[np.ndarray, np.ndarray]:
     """The error over frequencies in Hz from end to end, as fractions of the reference itself."""
     spectra = [side.spectrum for side in (one, reference) if side.spectrum is not None]
     frequencies = grid(ends, *spectra)

@@ -12,10 +12,9 @@ from derive.answers.records import Exact
 from derive.hand.closeness import error_of, within
 from derive.hand.equality import Reading, proof_of
 from derive.hand.matter import Matter
-from derive.hand.worth import Side
 from derive.hand.silent import silent_statements
 from derive.hand.verdicts import Finding
-
+from derive.hand.worth import Side
 
 COARSE = 1 / 3
 """An error at the spot below this may still be a statement that costs too much, and not a slip."""

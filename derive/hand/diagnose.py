@@ -1,11 +1,11 @@
 """Where a wrong formula went wrong: the likeliest slip whose undoing makes it right.
 
-Enters: a side that is wrong, what it should be, the matter. Leaves: a diagnosis; each repair was compared like any other
-result before it is told. Must not know: how the text was read, LaTeX.
+Enters: a side that is wrong, what it should be, the matter. Leaves: a diagnosis; each repair was compared like any
+other result before it is told. Must not know: how the text was read, LaTeX.
 
 Slips at one place are found by value: for each place of the formula the value is known that would make the whole right,
-and what would be written there is looked up. Then other questions that may have been answered, symbols that changed places, and, for
-formulas that were never exact, changes that bring them near.
+and what would be written there is looked up. Then other questions that may have been answered, symbols that changed
+places, and, for formulas that were never exact, changes that bring them near.
 """
 
 from __future__ import annotations
@@ -27,12 +27,12 @@ from derive.hand.parting import parting
 from derive.hand.pieces import Piece, pieces, values_of
 from derive.hand.proposal import Proposal, first_that_holds, unit_table
 from derive.hand.required import Needs, Values
-from derive.hand.worth import Field, Side
 from derive.hand.slips import Change, changes
 from derive.hand.structure import structure
 from derive.hand.substitute import Place, put_in, replaced
 from derive.hand.targets import Target, targets
 from derive.hand.verdicts import Diagnosis
+from derive.hand.worth import Field, Side
 
 MISSING_TERM, MISSING_BRANCH, MISSING_FACTOR = 1.75, 1.75, 1.8
 SWAP, RENAMED = 1.5, 1.65
@@ -47,7 +47,8 @@ LARGEST = 60
 def diagnose(side: Side, before: Side, matter: Matter, tolerance: float, *, explained: bool = False) -> Diagnosis:
     """The likeliest slip, verified; or the limits that disagree.
 
-    ``explained``: the side is known to be a limit that costs too much, so that only what is missing in it is looked for.
+    ``explained``: the side is known to be a limit that costs too much, so that only what is missing in it is looked
+    for.
     """
     assert side.tree is not None
     found: list[Proposal] = list(decibels(side, matter, tolerance))
@@ -109,7 +110,7 @@ def _by_value(side: Side, before: Side, matter: Matter, tolerance: float) -> Ite
             continue
         yield from _changed(formula, needs, aim)
         yield from _missing(formula, needs, aim)
-    yield from _renamed(formula, side.tree, aims, units, matter)
+    yield from _renamed(formula, side.tree, aims, units)
 
 
 def _changed(formula: _Formula, needs: list[Needs], aim: Target) -> Iterator[Proposal]:
@@ -175,9 +176,7 @@ def _lacks(value: Any, wanted: Any) -> Iterable[tuple[str, float, Any]]:
             yield "missing branch", MISSING_BRANCH, 1 / admittance
 
 
-def _renamed(
-    formula: _Formula, tree: Expr, aims: list[Target], units: dict[str, str], matter: Matter
-) -> Iterator[Proposal]:
+def _renamed(formula: _Formula, tree: Expr, aims: list[Target], units: dict[str, str]) -> Iterator[Proposal]:
     """Two symbols that changed places, and one that stands for another everywhere."""
     wanted = {int(aim.values[0]): aim for aim in reversed(aims)}
     held = symbols(tree)
@@ -193,7 +192,11 @@ def _renamed(
         if aim is not None:
             here, there = (one, other) if one in held else (other, one)
             yield Proposal(
-                "swap" if both else "symbol", (SWAP if both else RENAMED) + aim.penalty, Sym(here), Sym(there), exchanged
+                "swap" if both else "symbol",
+                (SWAP if both else RENAMED) + aim.penalty,
+                Sym(here),
+                Sym(there),
+                exchanged,
             )
 
 

@@ -2,7 +2,8 @@
 
 Enters: two sides. Leaves: how the equality was proved, or None. Must not know: errors, slips, LaTeX.
 
-Two different ratios of degree d agree at a random point of a field of p elements with a chance below d/p (J. T. Schwartz,
+Two different ratios of degree d agree at a random point of a field of p elements with a chance below d/p (J. T.
+Schwartz,
 J. ACM 27 (1980) 701; R. Zippel, EUROSAM 1979): with p = 2^61 - 1 and three points, for degrees below a thousand, the
 chance that a false equality passes is under 1e-45. The points are fixed, so that the same claim gets the same verdict.
 """
@@ -75,7 +76,8 @@ def _equal_in_field(one: Side, other: Side) -> bool:
 
 
 def _equal_in_digits(one: Side, other: Side, table: Mapping[str, Symbol], as_: Reading) -> bool:
-    """At random numbers near those of the circuit and random frequencies; parameters move, what follows from them too."""
+    """At random numbers near those of the circuit and random frequencies; parameters move, what follows from them
+    too."""
     used = field_names(one) | field_names(other)
     parameters = {name for name in used if name in table and name not in one.ring.index}
     with mpmath.workdps(WORKING):

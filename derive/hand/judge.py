@@ -3,7 +3,8 @@
 Enters: what was written, and the matter that it is about. Leaves: the judgement.
 Must not know: how the text was read, LaTeX.
 
-The first side of a chain is compared with the answer, each other with the side before it, the last with the answer again.
+The first side of a chain is compared with the answer, each other with the side before it, the last with the answer
+again.
 """
 
 from __future__ import annotations

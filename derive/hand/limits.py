@@ -52,7 +52,9 @@ def limit(ratio: Ratio, going: Going) -> Limited:
     if ratio.above.is_zero():
         return Limited("zero", ratio)
     place = ratio.ring.index[going.symbol]
-    (above, order_above), (below, order_below) = (_leading(side, place, going, ratio) for side in (ratio.above, ratio.below))
+    (above, order_above), (below, order_below) = (
+        _leading(side, place, going, ratio) for side in (ratio.above, ratio.below)
+    )
     order = order_above - order_below if going.to == "inf" else order_below - order_above
     if order:
         return Limited("infinite" if order > 0 else "zero")

@@ -43,7 +43,8 @@ class Matter:
 
     @cached_property
     def stated(self) -> tuple[tuple[tuple[int, ...], Reduced], ...]:
-        """The answer under sets of the file's statements, with their numbers, smallest sets first; the whole set is among them."""
+        """The answer under sets of the file's statements, with their numbers, smallest sets first; the whole set is
+        among them."""
         useful = [s for s in self.statements if self._changes((s,))] or []
         sets: list[tuple[Resolved, ...]] = []
         for size in range(1, len(useful) + 1):

@@ -15,9 +15,9 @@ from derive.expression.tree import ONE, Expr, Num, Quotient, Sym, product, symbo
 from derive.hand.arrays import array_of
 from derive.hand.matter import Matter
 from derive.hand.proposal import Proposal, fits, unit_table
-from derive.hand.worth import Side
 from derive.hand.slips import changes
 from derive.hand.substitute import Place, places, put_in, replaced
+from derive.hand.worth import Side
 
 ONLY_NEAR = 0.7
 """What it costs in plausibility that a change only comes near."""
@@ -49,7 +49,9 @@ def near(side: Side, before: Side, matter: Matter, tolerance: float) -> Iterator
             yield Proposal(slip, price + ONLY_NEAR + float(np.max(errors)), here, there, whole, place=place)
 
 
-def _candidates(tree: Expr, units: dict[str, str]) -> Iterator[tuple[str, float, Expr | None, Expr | None, Expr, Place]]:
+def _candidates(
+    tree: Expr, units: dict[str, str]
+) -> Iterator[tuple[str, float, Expr | None, Expr | None, Expr, Place]]:
     for change in changes(tree, units):
         here, there = change.told or (change.here, change.there)
         yield change.slip, change.price, here, there, replaced(tree, change.place, change.there), change.place

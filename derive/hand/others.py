@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 
 from derive.answers.inquire import Unanswerable, impedance, inquire, transfer, without_parts
 from derive.answers.records import Inquiry
@@ -53,18 +54,18 @@ def _asked(matter: Matter) -> Iterator[Asking]:
             yield from _rails(matter)
             for node in _nodes(matter.network):
                 if matter.network.node(plus) != node:
-                    yield "node", NODE, (node, plus), lambda n=node: impedance("X", matter.network, n, GROUND, without)
+                    yield "node", NODE, (node, plus), partial(impedance, "X", matter.network, node, GROUND, without)
         case Gain(source, to, driven_by) | Bootstrap(_, source, to, driven_by):
             yield from _rails(matter)
             yield from _unloaded(matter, to)
             for node in _nodes(matter.network):
                 if matter.network.node(to) != node:
-                    yield "node", NODE, (node, to), lambda n=node: transfer("X", matter.network, driven_by, n, source)
+                    yield "node", NODE, (node, to), partial(transfer, "X", matter.network, driven_by, node, source)
             for node in _nodes(matter.network):
                 if source is not None and matter.network.node(source) != node:
                     yield (
                         "from node", NODE + 0.05, (node, source),
-                        lambda n=node: transfer("X", matter.network, driven_by, to, n),
+                        partial(transfer, "X", matter.network, driven_by, to, node),
                     )  # fmt: skip
         case _:
             yield from _rails(matter)
@@ -78,20 +79,20 @@ def _lifted(matter: Matter, plus: str, minus: str, without: tuple[str, ...]) -> 
     """With a part that should be lifted, or without one that should stay."""
     for part in without:
         fewer = tuple(p for p in without if p != part)
-        yield "unlifted", LIFTED, (part,), lambda f=fewer: impedance("X", matter.network, plus, minus, f)
+        yield "unlifted", LIFTED, (part,), partial(impedance, "X", matter.network, plus, minus, fewer)
     if len(without) > 1:
-        yield "unlifted", LIFTED + 0.05, without, lambda: impedance("X", matter.network, plus, minus, ())
+        yield "unlifted", LIFTED + 0.05, without, partial(impedance, "X", matter.network, plus, minus)
     ports = {matter.network.node(plus), matter.network.node(minus)} - {matter.network.ground}
     for part in _touching(matter, ports):
         if part not in without:
             more = (*without, part)
-            yield "lifted", LIFTED + 0.05, (part,), lambda m=more: impedance("X", matter.network, plus, minus, m)
+            yield "lifted", LIFTED + 0.05, (part,), partial(impedance, "X", matter.network, plus, minus, more)
 
 
 def _unloaded(matter: Matter, to: str) -> Iterator[Asking]:
     for part in _touching(matter, {matter.network.node(to)}):
         changed = replace(matter.exact.inquiry, network=without_parts(matter.exact.inquiry.network, (part,)))
-        yield "lifted", LIFTED + 0.15, (part,), lambda c=changed: c
+        yield "lifted", LIFTED + 0.15, (part,), partial(_itself, changed)
 
 
 def _touching(matter: Matter, nodes: set[str]) -> list[str]:
@@ -108,10 +109,18 @@ def _rails(matter: Matter) -> Iterator[Asking]:
     """A rail that was not taken as ground for signals: its supply left out, so that it floats."""
     for part in matter.circuit.parts.values():
         if part.kind == "supply":
-            yield "rail", RAIL, (part.name,), lambda p=part.name: inquire(matter.question, _floating(matter, p))
+            yield "rail", RAIL, (part.name,), partial(_around, matter, part.name)
 
 
 def _floating(matter: Matter, supply: str) -> Network:
     """The network around the same bias point without a supply, so that its rail is a node like any other."""
     parts = {name: part for name, part in matter.circuit.parts.items() if name != supply}
     return build(replace(matter.circuit, parts=parts), matter.point)
+
+
+def _around(matter: Matter, supply: str) -> Inquiry:
+    return inquire(matter.question, _floating(matter, supply))
+
+
+def _itself(inquiry: Inquiry) -> Inquiry:
+    return inquiry

@@ -11,8 +11,8 @@ from derive.expression.tree import Expr, quotient
 from derive.forms.present import write
 from derive.hand.limits import Going, Limited, limit, symbols_of
 from derive.hand.matter import Matter
-from derive.hand.worth import Side
 from derive.hand.verdicts import Diagnosis, Disagreement
+from derive.hand.worth import Side
 
 SHORT = 12
 """Terms of a limit up to which it is written out."""

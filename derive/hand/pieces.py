@@ -1,7 +1,7 @@
 """What may be missing at a place of a formula, found by its value.
 
-Enters: the symbols of the answer, the structure of the right one. Leaves: a table from values in the prime field to pieces, cheapest
-first. Must not know: where a piece is missing.
+Enters: the symbols of the answer, the structure of the right one. Leaves: a table from values in the prime field to
+pieces, cheapest first. Must not know: where a piece is missing.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
 """Repairs that are proposed, and the first of them that stands the test.
 
-Enters: proposals with their prices. Leaves: the cheapest whose formula compares as right. Must not know: how they were found.
+Enters: proposals with their prices. Leaves: the cheapest whose formula compares as right. Must not know: how they
+were found.
 """
 
 from __future__ import annotations
@@ -8,15 +9,15 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from derive.expression.dimension import dimension
 from derive.errors import ExpressionError
+from derive.expression.dimension import dimension
 from derive.expression.tree import Expr, symbols
 from derive.hand.compare import compare
 from derive.hand.equality import expression_side
 from derive.hand.limits import symbols_of
 from derive.hand.matter import Matter
-from derive.hand.worth import Side
 from derive.hand.verdicts import Finding, Repair
+from derive.hand.worth import Side
 
 MOST_TRIED = 40
 DEAREST = 2.75

@@ -1,7 +1,7 @@
 """What the parts of a formula would have to be for the whole to be right.
 
-Enters: a formula, a value that it should have, a point of the prime field. Leaves: for each place the value there and the value
-that would make the whole right, all else left as it is. Must not know: slips.
+Enters: a formula, a value that it should have, a point of the prime field. Leaves: for each place the value there
+and the value that would make the whole right, all else left as it is. Must not know: slips.
 
 Each operation is undone from the root inwards: in a sum what is required less the other terms, in a product divided by
 the other factors, in a parallel by admittances. Inside a power that is not ±1 nothing is asked.
@@ -12,8 +12,8 @@ from __future__ import annotations
 from typing import Any
 
 from derive.expression.tree import Expr, Parallel, Power, Product, Quotient, Sum, children, evaluate
-from derive.hand.worth import Field, in_prime_field
 from derive.hand.substitute import Place
+from derive.hand.worth import Field, in_prime_field
 
 Needs = dict[Place, tuple[Any, Any]]
 

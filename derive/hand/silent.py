@@ -4,7 +4,8 @@ Enters: a ratio that is right, and one by hand that comes near it. Leaves: limit
 exactly the one by hand, or else ratios under which terms may be dropped until it is; each with its cost.
 Must not know: how the formula was written, LaTeX.
 
-Limits are tried first, alone, then in pairs, triples and fours, of symbols that the hand result does not hold. For the ratios the
+Limits are tried first, alone, then in pairs, triples and fours, of symbols that the hand result does not hold. For
+the ratios the
 two are multiplied out against each other: each term that is left over names a term that is larger, and the cone of
 these ratios is narrowed to the fewest that still give exactly the hand result.
 """
@@ -98,7 +99,8 @@ def _cost(right: Exact, going: Going, ground: Ground) -> Silent:
 
 
 def _ratios(right: Exact, start: Ratio, hand: Ratio, ground: Ground, style: Style) -> tuple[Silent, ...]:
-    """The fewest ratios under which the answer, after limits, becomes the hand result; their costs from the whole answer."""
+    """The fewest ratios under which the answer, after limits, becomes the hand result; their costs from the whole
+    answer."""
     spectrum = spectrum_of_ratio(start, ground.numbers)
     limited = Exact(right.inquiry, start.counts, start, spectrum)
     generators = _left_over(start, hand, ground, style)
@@ -180,4 +182,3 @@ def relation_of(exponents: Exponents, ring: Ring) -> Relation:
         extra = [Sym(name) for name, times in betas.items() for _ in range(max(sign * times, 0))]
         sides.append(product(*extra, part))
     return Relation(sides[0], ">>", sides[1])
-

@@ -1,7 +1,7 @@
 """The slips that are made at one place of a formula, and what would be right there.
 
-Enters: a part of a formula, the symbols of the circuit. Leaves: changes, each with the slip that it undoes and how little
-plausible it is (a price; the order is common practice, no source). Must not know: whether a change helps.
+Enters: a part of a formula, the symbols of the circuit. Leaves: changes, each with the slip that it undoes and how
+little plausible it is (a price; the order is common practice, no source). Must not know: whether a change helps.
 """
 
 from __future__ import annotations
@@ -39,7 +39,8 @@ TWO, TEN = Num(Fraction(2)), Num(Fraction(10))
 
 @dataclass(frozen=True)
 class Change:
-    """``here`` at ``place`` becomes ``there``. ``told``: the pair that the words name, where that is less than the whole."""
+    """``here`` at ``place`` becomes ``there``. ``told``: the pair that the words name, where that is less than the
+    whole."""
 
     slip: str
     price: float
@@ -98,8 +99,8 @@ def _beside(place: Place, part: Expr) -> Iterator[Change]:
                 rest = tuple(p for i, p in enumerate(children(part)) if i not in pair)
                 there = type(part)((*rest, other(chosen)))
                 yield Change(kind, BESIDE + 0.2, place, part, there, (type(part)(chosen), other(chosen)))
-    if isinstance(part, Quotient) and isinstance(part.above, Product) and isinstance(part.below, Sum):
-        if sorted(map(str, part.above.factors)) == sorted(map(str, part.below.terms)):
+    match part:
+        case Quotient(Product(factors), Sum(terms)) if sorted(map(str, factors)) == sorted(map(str, terms)):
             yield Change("parallel", BESIDE, place, part, part.below)
 
 
@@ -153,7 +154,7 @@ def _extra(place: Place, part: Expr) -> Iterator[Change]:
                 continue
             there = product(*rest) if isinstance(part, Product) else type(part)(rest) if len(rest) > 1 else rest[0]
             pure = isinstance(part, Product) and is_bare_factor(one)
-            slip, price = ("factor", FACTOR) if pure else ("extra", EXTRA + 0.1 * (len(symbols(one)) - 1))
+            slip, price = ("factor", FACTOR - 0.1) if pure else ("extra", EXTRA + 0.1 * (len(symbols(one)) - 1))
             yield Change(slip, price, place, part, there, (one, None))
     if isinstance(part, Quotient) and symbols(part.below):
         pure = is_bare_factor(part.below)
@@ -161,11 +162,11 @@ def _extra(place: Place, part: Expr) -> Iterator[Change]:
         yield Change("factor" if pure else "extra", FACTOR if pure else EXTRA + 0.1, place, part, part.above, below)
         if isinstance(part.below, Product):
             for i, one in enumerate(part.below.factors):
-                rest = product(*part.below.factors[:i], *part.below.factors[i + 1 :])
+                left = product(*part.below.factors[:i], *part.below.factors[i + 1 :])
                 pure = is_bare_factor(one)
-                there = quotient(part.above, rest)
+                lighter = quotient(part.above, left)
                 yield Change(
-                    "factor" if pure else "extra", FACTOR if pure else EXTRA + 0.05, place, part, there,
+                    "factor" if pure else "extra", FACTOR if pure else EXTRA + 0.05, place, part, lighter,
                     (Quotient(ONE, one), None),
                 )  # fmt: skip
 

@@ -101,7 +101,7 @@ def _taken(ratio: Ratio, chosen: Sequence[Going]) -> Ratio | None:
 
 def _large_beta(matter: Matter) -> Ratio | None:
     """The answer with every beta large beside one, where beta stays: beta + 1 written as beta."""
-    generators = []
+    generators: list[Generator] = []
     ring = matter.ground.ring
     for name in ring.names:
         owner = name.removeprefix("gm_")

@@ -24,7 +24,8 @@ Kind = Literal["exact", "stated", "close", "wrong"]
 class Finding:
     """One side of a chain against what it should be.
 
-    ``kind``: exactly equal; equal under ``statements`` of the file (their numbers); close: within the tolerance over the
+    ``kind``: exactly equal; equal under ``statements`` of the file (their numbers); close: within the tolerance over
+    the
     band; wrong. ``read``: as a value, or as a magnitude where it is written as a real quantity. ``silent``: statements
     under which a close one is exactly equal. ``inside``: the part of the band (Hz) in which the error is within the
     tolerance. ``error`` is None where it is exactly equal.
@@ -43,7 +44,8 @@ class Finding:
 class Repair:
     """A change that makes a wrong formula right.
 
-    ``slip``: sign, inverted, reciprocal, series, parallel, missing, extra, gm, factor, symbol, swap, renamed, node, lifted,
+    ``slip``: sign, inverted, reciprocal, series, parallel, missing, extra, gm, factor, symbol, swap, renamed, node,
+    lifted,
     unlifted, rail, decibels, log factor. ``here`` stands in the formula, ``there`` is what would be right in its place;
     ``names``: parts or nodes that the words name. ``repaired``: the whole formula put right, None where the question is
     at fault. ``finding``: how the repaired formula compares. ``place`` of ``here`` in the formula, () for the whole.
@@ -78,7 +80,8 @@ class Diagnosis:
 
 @dataclass(frozen=True)
 class LinkFinding:
-    """One side of the chain against the side before it; the first against the answer. ``holds``: as far as its sign claims."""
+    """One side of the chain against the side before it; the first against the answer. ``holds``: as far as its sign
+    claims."""
 
     link: Link
     finding: Finding
@@ -88,7 +91,8 @@ class LinkFinding:
 
 @dataclass(frozen=True)
 class Judged:
-    """A result by hand, judged. ``result``: its last side against the answer. ``holds``: whether all that it claims does.
+    """A result by hand, judged. ``result``: its last side against the answer. ``holds``: whether all that it claims
+    does.
 
     ``slip_at``: the place in ``links`` of the first that does not follow.
     """

@@ -1,6 +1,7 @@
 """Slips made on purpose: a formula that is right, and the same with one slip of a named kind.
 
-Enters: right formulas, circuits. Leaves: wrong formulas, each with the slip that was made. Shares no code with the search for slips.
+Enters: right formulas, circuits. Leaves: wrong formulas, each with the slip that was made. Shares no code with the
+search for slips.
 """
 
 from __future__ import annotations
@@ -39,7 +40,8 @@ from tests.asking import random_point
 from tests.hand.circuits import APPROXIMATE, EXACT, Known, matter_of, written
 
 OUTSIDE = 0.08
-"""A slip that changes the value at the spot and at the ends of the band by less than this is not used: it is none that matters."""
+"""A slip that changes the value at the spot and at the ends of the band by less than this is not used: it is none
+that matters."""
 
 
 @dataclass(frozen=True)
@@ -257,7 +259,8 @@ def signature(known: Known, tree: Expr, stated: bool) -> Fraction | str | None:
 
 
 def matters(known: Known, tree: Expr, stated: bool) -> bool:
-    """Whether a wrong formula is another function than the right one and the answer, and is off by more than a little."""
+    """Whether a wrong formula is another function than the right one and the answer, and is off by more than a
+    little."""
     matter = matter_of(known, stated)
     mark = signature(known, tree, stated)
     point = random_point(matter.ground.ring.names, Random(0))

@@ -25,7 +25,8 @@ LONGEST_SECONDS = 10.0
 def test_a_textbook_formula_is_right(known: Known) -> None:
     found = judge(matter_of(known), written(known.formula), known.formula)
     assert (found.result.kind, found.result.proof) == ("exact", "polynomials")
-    assert found.holds and found.diagnosis is None
+    assert found.holds
+    assert found.diagnosis is None
 
 
 @pytest.mark.parametrize("known", APPROXIMATE, ids=str)
@@ -77,7 +78,11 @@ def judged() -> list[tuple[Wrong, Judged, float]]:
 
 
 def told(wrong: Wrong, found: Judged) -> bool:
-    return found.diagnosis is not None and found.diagnosis.repair is not None and found.diagnosis.repair.slip in wrong.slips
+    return (
+        found.diagnosis is not None
+        and found.diagnosis.repair is not None
+        and found.diagnosis.repair.slip in wrong.slips
+    )
 
 
 def test_every_formula_with_a_slip_is_found_wrong() -> None:
@@ -87,9 +92,9 @@ def test_every_formula_with_a_slip_is_found_wrong() -> None:
 
 @pytest.mark.parametrize("half", ["tuned", "held out"])
 def test_the_slip_that_was_made_is_told(half: str, record_property: pytest.RecordProperty) -> None:  # type: ignore[name-defined]
-    """Prices of slips were set by looking at the first half of the circuits' slips only; the other half was never read.
+    """Prices of slips were set by looking at every second slip only; those between were counted, and never read.
 
-    When this was written: RATES.
+    When this was written: 239 of 246 told in the half that was looked at, 241 of 246 in the other.
     """
     chosen = judged()[0 if half == "tuned" else 1 :: 2]
     hits = sum(told(wrong, found) for wrong, found, _ in chosen)
@@ -101,8 +106,8 @@ def test_the_slip_that_was_made_is_told(half: str, record_property: pytest.Recor
 def test_every_kind_of_slip_is_among_them() -> None:
     kinds = Counter(wrong.slips[0] for wrong, _, _ in judged())
     expected = {
-        "sign", "inverted", "reciprocal", "series", "parallel", "missing term", "extra", "gm", "factor", "symbol", "swap",
-        "node", "unlifted", "lifted", "rail", "decibels",
+        "sign", "inverted", "reciprocal", "series", "parallel", "missing term", "extra", "gm", "factor", "symbol",
+        "swap", "node", "unlifted", "lifted", "rail", "decibels",
     }  # fmt: skip
     assert set(kinds) >= expected
 

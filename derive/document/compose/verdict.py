@@ -36,7 +36,12 @@ def verdict_words(finding: Finding, tolerance: float, sign: str = "=", against: 
         which = join_and(label(number) for number in finding.statements)
         words: Words = (f"Right under {which}: then exactly equal to the answer. ", *_capital(measured))
         if finding.error.worst > tolerance:
-            words = (*words, " The algebra is right; the statements cost more than ", *percent(tolerance), " in the band.")
+            words = (
+                *words,
+                " The algebra is right; the statements cost more than ",
+                *percent(tolerance),
+                " in the band.",
+            )
         return words
     if finding.kind == "close":
         head = "A good approximation" if sign == "≈" else "Not equal, but a good approximation"
@@ -92,7 +97,15 @@ def _parting_words(each: Disagreement) -> Words:
     def side(value: Expr | str) -> Words:
         return (("zero" if value == "zero" else "infinity"),) if isinstance(value, str) else (Formula(value),)
 
-    return ("For ", Formula(each.going.relation), " it comes to ", *side(each.hand), ", the answer to ", *side(each.right), ".")
+    return (
+        "For ",
+        Formula(each.going.relation),
+        " it comes to ",
+        *side(each.hand),
+        ", the answer to ",
+        *side(each.right),
+        ".",
+    )
 
 
 def repair_words(repair: Repair) -> Words:
@@ -185,4 +198,3 @@ def headline(judged: Judged) -> str:
     if kind == "wrong" and judged.result.silent:
         return "too coarse"
     return {"exact": "right", "close": "approximation", "wrong": "wrong"}[kind]
-
