@@ -217,7 +217,8 @@ def elsewhere(known: Known) -> Iterator[tuple[tuple[str, ...], Expr]]:
     matter = matter_of(known)
     ask = matter.question.ask
     if isinstance(ask, Gain):
-        yield ("decibels",), product(Num(Fraction(20)), Call("log10", Call("abs", known.tree)))
+        if matter.exact.inquiry.unit == "V/V":
+            yield ("decibels",), product(Num(Fraction(20)), Call("log10", Call("abs", known.tree)))
         for node in matter.network.nodes:
             if node not in (ask.to, ask.source):
                 yield from _answer(known, ("node",), replace(ask, to=node))

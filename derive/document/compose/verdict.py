@@ -15,7 +15,7 @@ from derive.words import Formula, Node, Reading, Words
 
 PROOFS = {
     "polynomials": "both sides multiplied out are the same polynomials",
-    "field": "at three random points of a field of 2^61 - 1 elements; a false equality passes with a chance below 1e-45",
+    "field": "at three random points modulo 2^61 - 1; a false equality passes with a chance below 1e-45",
     "digits": "to fifty digits at three random sets of numbers and frequencies",
 }
 
@@ -136,7 +136,7 @@ def repair_words(repair: Repair) -> Words:
         case "log factor":
             return (right, "with 20 before the logarithm instead of 10: a ratio of voltages in decibels.")
         case slip if repair.names:
-            return _asked_words(slip, repair.names)
+            return _asked_words(slip, repair.names, "near" if repair.finding.kind == "close" else "")
     if here is None:
         return (right, "with the factor ", *_formula(there), ".")
     if there is None:
@@ -158,21 +158,23 @@ def _sign_words(repair: Repair) -> Words:
     return ("It would be right with ", signs[0], size, " instead of ", signs[1], size, ".")
 
 
-def _asked_words(slip: str, names: tuple[str, ...]) -> Words:
+def _asked_words(slip: str, names: tuple[str, ...], near: str) -> Words:
+    """The question that was answered instead; ``near``: where its answer is only come near to."""
+    is_ = "It is near the " if near else "It is the "
     parts: Words = ()
     for place, name in enumerate(names):
         parts = (*parts, " and " if place else "", Node(name))
     match slip:
         case "node":
-            return ("It is the answer at ", Node(names[0]), ", and ", Node(names[1]), " was asked.")
+            return (f"{is_}answer at ", Node(names[0]), ", and ", Node(names[1]), " was asked.")
         case "from node":
-            return ("It is the gain from ", Node(names[0]), ", and from ", Node(names[1]), " was asked.")
+            return (f"{is_}gain from ", Node(names[0]), ", and from ", Node(names[1]), " was asked.")
         case "unlifted":
-            return ("It is the answer with ", *parts, " left in place; the question lifts it.")
+            return (f"{is_}answer with ", *parts, " left in place; the question lifts it.")
         case "lifted":
-            return ("It is the answer without ", *parts, ", which the question leaves in place.")
+            return (f"{is_}answer without ", *parts, ", which the question leaves in place.")
         case _:
-            return ("It is the answer with the rail of ", *parts, " left to float; for signals it is ground.")
+            return (f"{is_}answer with the rail of ", *parts, " left to float; for signals it is ground.")
 
 
 def _then(repair: Repair) -> Words:
@@ -184,7 +186,7 @@ def _then(repair: Repair) -> Words:
         return (" Then it is equal under ", join_and(label(n) for n in finding.statements), ".")
     assert finding.error is not None
     if repair.repaired is None:
-        return (" (Within ", *percent(finding.error.worst), " of it.)")
+        return (" The error from that is ", *percent(finding.error.worst), " at worst.")
     return (" Then it is an approximation: ", *error_words(finding.error), ".")
 
 
