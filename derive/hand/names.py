@@ -146,6 +146,10 @@ class Names:
         alike = trade.alike(token.key, self.units)
         if alike:
             return fault(token, f"{token.text}: did you mean {_or(alike)}?", self._choose(token, alike))
+        quantity, tag = trade.split(token.key)
+        if quantity is not None and re.fullmatch(r"(?:[a-z]?[0-9]+[a-z]?)?", tag):
+            remedy = "state it with the device, or leave it out"
+            return fault(token, f"{what}: no device here has {trade.SPELLINGS[quantity][0]}", remedy)
         lower = token.key.lower()
         if lower[:1] in "vi" and token.key[0].islower():
             return fault(token, what, VOLTAGES)
