@@ -20,14 +20,17 @@ from tests.hand.samples import TWO_DEVICES, read
 from tests.hand.test_spellings import CASES
 
 SECONDS = 10.0
+WORDS = (
+    "|| // ** \\\\ \\ 10k 4k7 1e999 0 1 ^20 ^{-1} ^(1/2) s j jw f pi where and Rx v(a) sqrt( lambda "
+    "\\frac \\dfrac{ \\frac{R_1}{R_2} \\frac12 \\sqrt{ \\sqrt \\left( \\right) \\left. \\left| \\right| "
+    "\\bigl( \\| \\parallel \\cdot \\approx \\omega \\beta_1 g_{m1} r_{\\pi2} R_{\\mathrm{load}} "
+    "\\mathrm{ \\text{where} \\begin{align} \\end{align} \\begin{array}{rcl} \\begin \\label{a} "
+    "\\hspace{1em} \\mathbin{\\|} \\lvert \\rvert \\log_{10} \\infty __class__ __import__('os') "
+)
 TOKENS = (
     *TWO_DEVICES,
     *"+-*/^=()[]{}|_.,;:&$%#~'\"@ \n\t≈∥·×−²³⁻¹₁₂πωβµΩ√∞≫",
-    *"|| // ** \\\\ \\ 10k 4k7 1e999 0 1 ^20 ^{-1} ^(1/2) s j jw f pi where and Rx v(a) sqrt( lambda".split(),
-    *"\\frac \\dfrac{ \\frac{R_1}{R_2} \\frac12 \\sqrt{ \\sqrt \\left( \\right) \\left. \\left| \\right|".split(),
-    *"\\bigl( \\| \\parallel \\cdot \\approx \\omega \\beta_1 g_{m1} r_{\\pi2} R_{\\mathrm{load}}".split(),
-    *"\\mathrm{ \\text{where} \\begin{align} \\end{align} \\begin{array}{rcl} \\begin \\label{a}".split(),
-    *"\\hspace{1em} \\mathbin{\\|} \\lvert \\rvert \\log_{10} \\infty __class__ __import__('os')".split(),
+    *WORDS.split(),
     "A = ", "Rx = ", "9" * 70, "{" * 30, "(" * 30,
 )  # fmt: skip
 soup = st.lists(st.sampled_from(TOKENS), max_size=40).map("".join)
