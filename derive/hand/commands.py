@@ -37,8 +37,8 @@ SKIPPED = frozenset(
      "hfill", "ensuremath", "null", "continued"}
 )  # fmt: skip
 ENVIRONMENTS = frozenset(
-    {"algebra", "align", "aligned", "alignat", "equation", "eqnarray", "gather", "gathered", "split", "multline", "array",
-     "math", "displaymath", "flalign"}
+    {"algebra", "align", "aligned", "alignat", "equation", "eqnarray", "gather", "gathered", "split", "multline",
+     "array", "math", "displaymath", "flalign"}
 )  # fmt: skip
 _INEQUALITY = ("an inequality is no result", "state what is large or small under [[assume]]")
 REFUSED: Mapping[str, tuple[str, str]] = {
