@@ -28,6 +28,7 @@ from derive.expression.tree import (
     negate,
     walk,
 )
+from derive.hand.meaning import equal
 from derive.hand.readings import divide, readings, settle, side_by_side
 from derive.hand.tokens import Token, fault
 
@@ -92,7 +93,7 @@ class Builder:
         if len(found) > 1:
             found = [tree for tree in found if self._dimension(tree) is not None] or found[:1]
             printed = side_by_side(factors, signs)
-            found = [printed] if printed in found else found
+            found = [printed] if printed in found else _different(found)
         self._check_slashes(found, places)
         place = next((token for token in places if token.kind in ("BESIDE", "SLASH")), None)
         return Draft(tuple(found), depth, place)
@@ -197,6 +198,15 @@ class Builder:
             return draft.options[0]
         ways = " or ".join(_short(option) for option in draft.options[:2])
         raise fault(draft.place or self.tokens[0], f"this can be read in two ways: {ways}", "put brackets")
+
+
+def _different(trees: Sequence[Expr]) -> list[Expr]:
+    """The trees without those that have the value of an earlier one."""
+    kept: list[Expr] = []
+    for tree in trees:
+        if not any(equal(tree, other) for other in kept):
+            kept.append(tree)
+    return kept
 
 
 def _short(expr: Expr) -> str:

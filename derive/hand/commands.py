@@ -34,11 +34,11 @@ BARS: Mapping[str, str] = {"lvert": "LBAR", "rvert": "RBAR"}
 SKIPPED = frozenset(
     {",", ";", ":", "!", ">", " ", "", "(", ")", "[", "]", "quad", "qquad", "enspace", "thinspace", "medspace",
      "thickspace", "negthinspace", "displaystyle", "textstyle", "limits", "nonumber", "notag",
-     "hfill", "ensuremath", "null"}
+     "hfill", "ensuremath", "null", "continued"}
 )  # fmt: skip
 ENVIRONMENTS = frozenset(
-    {"align", "aligned", "alignat", "equation", "eqnarray", "gather", "gathered", "split", "multline", "array", "math",
-     "displaymath", "flalign"}
+    {"algebra", "align", "aligned", "alignat", "equation", "eqnarray", "gather", "gathered", "split", "multline",
+     "array", "math", "displaymath", "flalign"}
 )  # fmt: skip
 _INEQUALITY = ("an inequality is no result", "state what is large or small under [[assume]]")
 REFUSED: Mapping[str, tuple[str, str]] = {

@@ -146,11 +146,15 @@ class Names:
         alike = trade.alike(token.key, self.units)
         if alike:
             return fault(token, f"{token.text}: did you mean {_or(alike)}?", self._choose(token, alike))
+        quantity, tag = trade.split(token.key)
+        if quantity is not None and re.fullmatch(r"(?:[a-z]?[0-9]+[a-z]?)?", tag):
+            remedy = "state it with the device, or leave it out"
+            return fault(token, f"{what}: no device here has {trade.SPELLINGS[quantity][0]}", remedy)
         lower = token.key.lower()
-        if lower[:1] in "vi" and token.key[0].islower():
-            return fault(token, what, VOLTAGES)
-        if lower[:2] in ("vt", "ic", "id", "ie"):
+        if re.fullmatch(r"vt|i[cde][0-9q]*", lower) and token.key[0].isupper():
             return fault(token, what, "write gm for I/VT: the bias point is in the symbols already")
+        if lower[:1] in "vi":
+            return fault(token, what, VOLTAGES)
         near = nearest(token.key, [*self.units, *self.aliases, *self.definitions.values()])
         if near is not None:
             remedy = f"write {near}, or define {token.value[:40]} on a line of its own"

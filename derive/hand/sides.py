@@ -12,7 +12,7 @@ from typing import Literal
 from derive.errors import ExpressionError
 from derive.expression.dimension import VARIABLES, Dimension, dimension, in_words
 from derive.expression.limits import check_tree
-from derive.expression.tree import Expr, Name, Sym
+from derive.expression.tree import Expr, Name, Sym, symbols
 from derive.hand.claims import Claim, Side
 from derive.hand.formula import parse
 from derive.hand.imaginary import J, without_j
@@ -71,7 +71,9 @@ class Reader:
                     f"{_short(before.text)} is {in_words(before.dimension)}, "
                     f"{_short(reading.text)} is {in_words(reading.dimension)}"
                 )
-                raise fault(reading.place, what, "the sides of a chain have one unit")
+                number = not symbols(reading.value) - {"pi"}
+                remedy = "leave the number out" if number else "the sides of a chain have one unit"
+                raise fault(reading.place, what, remedy)
             found.append(reading)
         return found
 

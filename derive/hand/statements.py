@@ -20,7 +20,7 @@ from derive.hand.plain import scan_plain
 from derive.hand.tokens import Line, Token, fault, fault_at
 
 LONGEST = 20_000  # characters of the whole text
-MOST_STATEMENTS = 100
+MOST_STATEMENTS = 100  # and sides of a chain
 _OPENING = {"OPEN": "CLOSE", "LBRACE": "RBRACE", "LBAR": "RBAR"}
 _GOING_ON = frozenset({"PLUS", "STAR", "SLASH", "BESIDE", "CARET", "SIGN"})
 _UNFINISHED = _GOING_ON | {"MINUS", "FRAC", "FUNC"}
@@ -143,6 +143,8 @@ def _part(tokens: list[Token]) -> list[Statement]:
                 raise fault(token, f"there are more than {MOST_STATEMENTS} lines", "check fewer at a time")
         if token.kind == "SIGN":
             statements[-1].sides.append((token, []))
+            if len(statements[-1].sides) > MOST_STATEMENTS:
+                raise fault(token, f"the chain has more than {MOST_STATEMENTS} sides", "check fewer at a time")
         else:
             (statements[-1].sides[-1][1] if statements[-1].sides else statements[-1].head).append(token)
     for statement in statements:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from fractions import Fraction
 from dataclasses import fields, is_dataclass
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
@@ -149,6 +149,7 @@ def test_random_formulas(expr) -> None:
             (link,) = read_hand(text, TWO_DEVICES).links
         except ExpressionError as error:
             # What is not sure is refused; what is read is right.
-            assert "two ways" in error.what or "powers of powers" in error.what, text
+            if "two ways" not in error.what and "powers of powers" not in error.what:
+                raise
             continue
         assert same(link.value, expr), text

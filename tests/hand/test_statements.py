@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
+
 import pytest
 
 from derive.expression.text import write
@@ -26,8 +29,10 @@ def told(text: str, units=ONE_DEVICE, aliases=None):
         "# first a comment\n\nA = -gm*Rc/(1 + gm*Re)   # exact\n\n≈ -Rc/Re",
         r"A = -\frac{g_m R_c}{1 + g_m R_e} \approx -\frac{R_c}{R_e}",
         "$A = -\\frac{g_m R_c}{1 + g_m R_e}$\n$\\approx -\\frac{R_c}{R_e}$ % so",
-        "\\begin{align}\nA &= -\\frac{g_m R_c}\n{1 + g_m R_e} \\\\\n&\\approx -\\frac{R_c}{R_e} \\label{eq:a}\n\\end{align}",
-        "\\begin{equation*}\\begin{aligned}A &= -\\frac{g_m R_c}{1 + g_m R_e}\\\\[2pt] &\\simeq -\\frac{R_c}{R_e}.\\end{aligned}\\end{equation*}",
+        "\\begin{align}\nA &= -\\frac{g_m R_c}\n{1 + g_m R_e} \\\\\n&\\approx -\\frac{R_c}{R_e} \\label{eq:a}\n"
+        "\\end{align}",
+        "\\begin{equation*}\\begin{aligned}A &= -\\frac{g_m R_c}{1 + g_m R_e}\\\\[2pt] "
+        "&\\simeq -\\frac{R_c}{R_e}.\\end{aligned}\\end{equation*}",
         "\\[\n\\mathrm{A} = -\\frac{g_m R_c}{1 + g_m R_e} \\cong -\\frac{R_c}{R_e}\n\\]",
     ],
 )
@@ -110,3 +115,13 @@ def test_aliases() -> None:
     aliases = {"gma": "gm_Q1", "RL": "Rload"}
     assert told("A = gma*RL", aliases=aliases)[2] == [("=", "gm_Q1*Rload", 1)]
     assert told(r"A = g_{ma} R_L", aliases=aliases)[2] == [("=", "gm_Q1*Rload", 1)]
+
+
+def test_the_example_of_the_readme() -> None:
+    readme = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
+    (text,) = [block for block in re.findall(r"```text\n(.*?)```", readme, re.DOTALL) if "frac" in block]
+    target, definitions, links = told(text)
+    assert (target, definitions) == ("A", [("R_x", "R1 || R2", 1)])
+    assert [link[0] for link in links] == ["=", "≈"]
+    plain = next(part for part in re.findall(r"`([^`]*)`", readme) if part.startswith("Rx = R1"))
+    assert [link[:2] for link in told(plain)[2]] == [link[:2] for link in links]
