@@ -38,7 +38,9 @@ def test_odd_formulas_are_judged_or_refused_in_words() -> None:
         try:
             told(checker.check(name, text))
             judged += 1
-        except DeriveError as error:
-            assert not isinstance(error, Defect), text
+        except Defect:
+            raise
+        except DeriveError:
+            continue
         assert time.process_time() - begun < LONGEST_SECONDS, text
     assert judged > TEXTS / 4
