@@ -35,6 +35,7 @@ class Worksheet:
     """A finished worksheet: its files by name, and what a caller may want to say about it.
 
     ``missing``: why there is no PDF, or None. ``something_false``: some statement is false at this bias point.
+    ``hand_wrong``: some result by hand does not hold.
     """
 
     analysis: Analysis
@@ -42,6 +43,7 @@ class Worksheet:
     something_false: bool
     second_opinion: tuple[Verdict, ...]
     missing: str | None
+    hand_wrong: bool = False
 
     @property
     def bias_remarks(self) -> list[str]:
@@ -98,7 +100,8 @@ def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told
         indent=1, ensure_ascii=False, allow_nan=False,
     )  # fmt: skip
     files["record.json"] = text.encode() + b"\n"
-    return Worksheet(analysis, files, any_false(analysis), tuple(verdicts), page.missing)
+    wrong = any(not judged.holds for judged in analysis.hands)
+    return Worksheet(analysis, files, any_false(analysis), tuple(verdicts), page.missing, wrong)
 
 
 def write(worksheet: Worksheet, folder: Path) -> None:

@@ -24,6 +24,7 @@ from derive.expression.text import write
 from derive.expression.tree import quotient
 from derive.network.records import Symbol
 from derive.record_bias import bias_record
+from derive.record_hand import hand_record
 from derive.record_short import short_record
 from derive.spoken import spoken, spoken_formula
 from derive.words import Line
@@ -51,6 +52,7 @@ def record(analysis: Analysis, versions: Mapping[str, str]) -> dict[str, Any]:
         "bias": bias_record(analysis.bias),
         "symbols": {name: _symbol(symbol) for name, symbol in analysis.network.symbols.items()},
         "assumptions": [_assumption(analysis, s.number) for s in analysis.statements],
+        "hand": [hand_record(judged) for judged in analysis.hands],
         "versions": dict(versions),
         "sha256": circuit.source.sha256,
     }

@@ -143,6 +143,17 @@ class Statement:
 
 
 @dataclass(frozen=True)
+class Claim:
+    """A result by hand about the answer to the question ``of``: what it says, not yet read."""
+
+    of: str
+    says: str
+    path: Path
+    name: str | None = None
+    because: str | None = None
+
+
+@dataclass(frozen=True)
 class About:
     """What the author says of the sheet. Frequencies in Hz, temperature in K.
 
@@ -174,10 +185,14 @@ class Circuit:
     source: Source = field(repr=False)
     near: Mapping[str, Quantity] = field(default_factory=dict)
     """Voltages of nodes near which the operating point is sought."""
+    aliases: Mapping[str, str] = field(default_factory=dict)
+    """The author's own spelling of symbols, for what is written by hand."""
+    claims: tuple[Claim, ...] = ()
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "parts", MappingProxyType(dict(self.parts)))
         object.__setattr__(self, "near", MappingProxyType(dict(self.near)))
+        object.__setattr__(self, "aliases", MappingProxyType(dict(self.aliases)))
 
 
 __all__ = [
@@ -186,6 +201,7 @@ __all__ = [
     "Ask",
     "Bootstrap",
     "Circuit",
+    "Claim",
     "Expr",
     "Gain",
     "Impedance",

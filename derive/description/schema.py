@@ -118,6 +118,13 @@ class AssumeTable(Table):
     questions: QuestionNames = Field(default=(), alias="for")
 
 
+class HandTable(Table):
+    of: QuestionName
+    says: LongText
+    name: Text | None = None
+    because: LongText | None = None
+
+
 QUESTIONS = ("gain", "impedance", "return_ratio", "bootstrap")
 STATEMENTS = ("that", "ideal_bootstrap", "short", "open")
 

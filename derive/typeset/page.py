@@ -165,11 +165,12 @@ class _Renderer:
 
     def plot(self, plot: Plot) -> Latex:
         from derive.plots.bode import draw
+        from derive.plots.errors import draw_error
 
         name = f"{plot.stem}.pdf"
         if not STEM.match(plot.stem) or name in self.pictures:
             raise Defect(f"{plot.stem!r} cannot name a picture of this sheet")
-        self.pictures[name] = draw(plot)
+        self.pictures[name] = draw_error(plot) if plot.unit == "%" else draw(plot)
         return self.fill("blocks/plot.tex", file=Latex(name), title=wrap(self.say(plot.title, ANY_WIDTH)),
                          caption=wrap(self.say(captioned(plot), TEXT_WIDTH / 0.85)))  # fmt: skip
 
