@@ -6,6 +6,13 @@ The type of an exception carries the exit status; nothing here knows how a messa
 from __future__ import annotations
 
 
+def joined(what: str, remedy: str) -> str:
+    """A fault and what would be right, in one line; a question stands by itself."""
+    if not remedy:
+        return what
+    return f"{what} {remedy[:1].upper()}{remedy[1:]}" if what.endswith("?") else f"{what}; {remedy}"
+
+
 class DeriveError(Exception):
     """Any failure that this package raises on purpose."""
 
@@ -21,7 +28,7 @@ class DescriptionError(DeriveError):
     def __init__(self, file: str, line: int | None, what: str, remedy: str = "") -> None:
         self.file, self.line, self.what, self.remedy = file, line, what, remedy
         place = file if line is None else f"{file}, line {line}"
-        super().__init__(f"{place}: {what}" + (f"; {remedy}" if remedy else ""))
+        super().__init__(f"{place}: {joined(what, remedy)}")
 
 
 class ExpressionError(DeriveError):
@@ -32,7 +39,7 @@ class ExpressionError(DeriveError):
 
     def __init__(self, text: str, column: int | None, what: str, remedy: str = "", line: int | None = None) -> None:
         self.text, self.column, self.what, self.remedy, self.line = text, column, what, remedy, line
-        super().__init__(what + (f"; {remedy}" if remedy else ""))
+        super().__init__(joined(what, remedy))
 
 
 class TooLarge(DeriveError):

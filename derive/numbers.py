@@ -98,6 +98,20 @@ def _scaled(exact: Fraction, name: str, unit: str, digits: int) -> Engineering:
     return Engineering(mantissa, prefix, name, exponent)
 
 
+def grouped_count(count: int) -> str:
+    """A whole number with its thousands apart.
+
+    >>> grouped_count(10317160)
+    '10\u2009317\u2009160'
+    """
+    return f"{count:,}".replace(",", THIN)
+
+
+def of_terms(terms: tuple[int, int]) -> str:
+    """How many terms stand above and below."""
+    return f"{grouped_count(terms[0])} over {grouped_count(terms[1])} terms"
+
+
 def polar(value: complex) -> tuple[float, float]:
     """Magnitude and phase in degrees of a complex value; a real one keeps its sign and has no phase.
 

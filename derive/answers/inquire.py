@@ -27,7 +27,7 @@ def inquire(question: Question, network: Network) -> Inquiry:
             return transfer(question.name, network, driven_by, far, near)
         case Impedance(plus, minus, without):
             return impedance(question.name, network, plus, minus, without)
-        case ReturnRatio(of):
+        case ReturnRatio(of, _):
             return return_ratio(question.name, network, of)
 
 

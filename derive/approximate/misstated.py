@@ -7,7 +7,7 @@ Must not know: questions, answers, LaTeX.
 from __future__ import annotations
 
 from derive.circuit.records import Statement
-from derive.errors import DeriveError
+from derive.errors import DeriveError, joined
 
 
 class Misstated(DeriveError):
@@ -15,4 +15,4 @@ class Misstated(DeriveError):
 
     def __init__(self, statement: Statement, what: str, remedy: str = "") -> None:
         self.statement, self.what, self.remedy = statement, what, remedy
-        super().__init__(f"{what}; {remedy}" if remedy else what)
+        super().__init__(joined(what, remedy))

@@ -130,6 +130,14 @@ _KINDS = (
     ),
 )
 
+DIODE_WORDS = {
+    "silicon": "silicon diode",
+    "germanium": "germanium diode",
+    "schottky": "Schottky diode",
+    "zener": "zener diode",
+    "led": "LED",
+}
+"""A diode by its variety, as a sentence names it."""
 BOOTSTRAPPED = ("resistor", "capacitor", "inductor")
 """The kinds whose far end a bootstrap moves."""
 REMOVABLE = (*BOOTSTRAPPED, "diode")

@@ -75,7 +75,8 @@ def _impedance(asker: Asker, table: ImpedanceTable) -> Impedance:
 def _return_ratio(asker: Asker, table: ReturnRatioTable) -> ReturnRatio:
     sources = controlled_sources(asker.parts.values())
     if table.of in sources:
-        return ReturnRatio(table.of)
+        part = asker.parts.get(table.of)
+        return ReturnRatio(table.of, part is not None and part.kind == "opamp")
     key = ("return_ratio", "of")
     part = asker.parts.get(table.of)
     if part is not None and part.kind == "opamp":

@@ -93,9 +93,13 @@ class Impedance:
 
 @dataclass(frozen=True)
 class ReturnRatio:
-    """T of a controlled source, named by its symbol (``gm_Q2``, or the name of a transconductance part)."""
+    """T of a controlled source, named by its symbol (``gm_Q2``, or the name of a transconductance part).
+
+    ``device``: whether ``of`` is an op amp, which is a part and no symbol.
+    """
 
     of: str
+    device: bool = False
 
 
 @dataclass(frozen=True)

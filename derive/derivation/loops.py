@@ -11,7 +11,7 @@ from derive.derivation.checks import equal
 from derive.derivation.records import Step
 from derive.derivation.solution import Solution
 from derive.expression.tree import ONE, Call, Expr, Name, Quotient, Sym, negate, product, total
-from derive.words import Formula, Line, Reading, Words
+from derive.words import Formula, Inline, Line, Reading, Words
 
 INDIFFERENT = 1e-6
 """How near to one |1 + T| must lie for the loop to count as none."""
@@ -35,9 +35,9 @@ def closing_step(solution: Solution, name: Name, exact: Exact) -> tuple[Step, ..
     return (equal(("what comes back",), (line,), (reading,), trials),)
 
 
-def sense_words(name: Name, of: str, value: complex, spot: float) -> Words:
-    """Whether the loop reduces or raises at the spot, by |1 + T|."""
-    size, source = abs(1 + value), Formula(Sym(of))
+def sense_words(name: Name, source: Inline, value: complex, spot: float) -> Words:
+    """Whether the loop around a source reduces or raises at the spot, by |1 + T|."""
+    size = abs(1 + value)
     amount: Words = ("At ", Reading(spot, "Hz", 6, "stated"), ", ", Formula(Call("abs", total(ONE, name))), " = ")
     amount = (*amount, Reading(size, "1"))
     if abs(size - 1) < INDIFFERENT:

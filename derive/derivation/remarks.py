@@ -17,6 +17,7 @@ from derive.derivation.wording import label
 from derive.expression.tree import Power, S
 from derive.forms.laurent import Style, monomial
 from derive.network.records import Network
+from derive.numbers import grouped_count
 from derive.words import Formula, Inline, Reading, Words
 
 HANDFUL = 5
@@ -111,13 +112,9 @@ def _pruned(pruned: Sequence[Pruned]) -> list[Words]:
             by[number] = by.get(number, 0) + item.count
     if not by:
         return []
-    helped = ", ".join(f"{label(number)} ({_grouped(count)})" for number, count in sorted(by.items()))
-    total = _grouped(sum(item.count for item in pruned))
+    helped = ", ".join(f"{label(number)} ({grouped_count(count)})" for number, count in sorted(by.items()))
+    total = grouped_count(sum(item.count for item in pruned))
     return [(f"{total} terms dropped while multiplying out, with the help of {helped}.",)]
-
-
-def _grouped(count: int) -> str:
-    return f"{count:,}".replace(",", "\u2009")
 
 
 def dropped_words(dropped: Sequence[Dropped]) -> Words:

@@ -19,6 +19,7 @@ from derive.expression.tree import Infinite, Name, Power, S
 from derive.forms.laurent import Style
 from derive.forms.present import APPROXIMATE, EXACT, Coefficient, Form, present
 from derive.forms.trial import points
+from derive.numbers import of_terms
 from derive.words import Formula, Inline, Line, Reading, Words
 
 BRIEF = 12
@@ -32,17 +33,12 @@ def exact_steps(
     unit = exact.inquiry.unit
     reading = Reading(spot, unit, style="magnitude")
     if form.tree is None:
-        rule: Words = ("exact, too long to print (", *_sizes(exact.terms), ")")
+        rule: Words = (f"exact, too long to print ({of_terms(exact.terms)})",)
         return (remark(rule, (reading,), ("its value is computed from all of them",)),)
     assert exact.ratio is not None
     trials = _trials(name, exact.ratio, form)
     made = [equal(("exact",), (Line(name, "=", form.tree),), (reading,), trials)]
     return tuple(made + _coefficient_steps(form, unit, numbers, trials))
-
-
-def _sizes(terms: tuple[int, int]) -> Words:
-    above, below = (f"{count:,}".replace(",", "\u2009") for count in terms)
-    return (f"{above} over {below} terms",)
 
 
 def _trials(name: Name, ratio: Ratio, form: Form) -> list[dict[Any, Fraction]]:
@@ -80,7 +76,7 @@ def _coefficient_steps(
             made.append(equal(_meaning(coefficient), (line,), (reading,), trials))
         else:
             long += [", " if long else "", Formula(coefficient.name), " = ", reading]
-            long += [" (", *_sizes(coefficient.terms), ")"]
+            long += [f" ({of_terms(coefficient.terms)})"]
     if long:
         made.append(remark(("too long to print, so in numbers: ", *long)))
     return made
@@ -158,7 +154,7 @@ def _effect_steps(
     )
     if form.tree is None or not (last or form.complete):
         # Its terms, value and costs stand in the table of costs; a form that cannot be read is not shown.
-        return [remark((*rule, "; ", *_sizes(reduced.terms), " stay"), number, note)] if last else []
+        return [remark((*rule, f"; {of_terms(reduced.terms)} stay"), number, note)] if last else []
     made = [approximate(rule, (Line(name, "≈", form.tree),), number, effect.together.spot, note)]
     if form.coefficients:
         assert reduced.ratio is not None

@@ -13,7 +13,7 @@ from derive.approximate.records import Resolved
 from derive.circuit.records import Bootstrap, Gain, Impedance, Question, ReturnRatio, Statement
 from derive.expression.tree import Name, Sym, Volt
 from derive.network.records import Network
-from derive.words import Formula, Node, Reading, Words
+from derive.words import Formula, Inline, Node, Reading, Words
 
 FLAT = 0.005
 """Relative difference between the worst error and that at the spot below which the error counts as one number."""
@@ -41,7 +41,7 @@ def asked(question: Question, network: Network) -> Words:
             tail: Words = (*lifted, " lifted") if without else ()
             shunt: Words = ("; ", Node(across[0].name), " lies across the very port and is lifted") if across else ()
             return ("The impedance seen looking ", *where, ", signals zeroed", *tail, *shunt, ".")
-        case ReturnRatio(of) if network.element(of).symbol is None:
+        case ReturnRatio(of, True):
             return (
                 "The return ratio of ",
                 Node(of),
@@ -50,7 +50,7 @@ def asked(question: Question, network: Network) -> Words:
                 " drives it against the direction of the voltage between them, signals are zeroed, and what comes back "
                 "between the inputs is compared with it.",
             )
-        case ReturnRatio(of):
+        case ReturnRatio(of, _):
             return (
                 "The return ratio of ",
                 Formula(Sym(of)),
@@ -75,6 +75,11 @@ def asked(question: Question, network: Network) -> Words:
             )
 
 
+def source_of(ask: ReturnRatio) -> Inline:
+    """A controlled source: a symbol, or an op amp by its name as a part."""
+    return Node(ask.of) if ask.device else Formula(Sym(ask.of))
+
+
 def brief(question: Question) -> Words:
     """What is asked, in a few words."""
     match question.ask:
@@ -86,8 +91,8 @@ def brief(question: Question) -> Words:
             where: Words = ("into ", Node(plus)) if minus == "gnd" else ("between ", Node(plus), " and ", Node(minus))
             lifted = tuple(piece for part in without for piece in (", ", Node(part)))
             return ("impedance ", *where, *((*lifted, " lifted") if without else ()))
-        case ReturnRatio(of):
-            return ("return ratio of ", Formula(Sym(of)))
+        case ReturnRatio(_, _):
+            return ("return ratio of ", source_of(question.ask))
         case Bootstrap(part, near, far, _):
             return ("bootstrap of ", Formula(Sym(part)), ": ", Node(far), " over ", Node(near))
 

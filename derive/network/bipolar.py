@@ -88,7 +88,7 @@ def _solved(model: Model, base: str) -> None:
         gm_formula = total(gm_formula, negate(Quotient(ONE, Sym(f"ro_{name}"))))
     model.slope(f"gm_{name}", "transconductance", "S", slopes["gm"], gm_formula if active else None)
     model.slope(f"rpi_{name}", BASE_MEANING, "Ω", slopes["gpi"], Quotient(vt, ib) if active else None)
-    if _back_counts(slopes):
+    if _back_counts(slopes) and base != collector:
         model.slope(f"rmu_{name}", "resistance from base to collector", "Ω", slopes["gmu"], None)
     edges = {
         f"gm_{name}": ((collector, emitter), (base, emitter)),

@@ -64,7 +64,7 @@ def test_the_printed_law_is_the_one_that_is_used(variety: str, kelvin: Fraction)
 def test_gaps_of_the_junctions_that_are_there() -> None:
     more = part("D2", "diode", "schottky", {"anode": "a", "cathode": "b"})
     text = text_of(warmth.blocks(replace(BIAS, warmed=biased.WARMED), circuit(more)))
-    assert "690 meV (schottky) and 1.12 eV (silicon)" in text
+    assert "690 meV (Schottky) and 1.12 eV (silicon)" in text
     assert "square" in text
 
 

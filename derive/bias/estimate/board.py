@@ -36,13 +36,18 @@ class Board:
         branches = [branch for part in parts for branch in branches_of(part, self.net, assumed)]
         self.levels = tuple(distinct(level for part in parts for level in levels_of(part, self.net, assumed)))
         outputs = [self.pin(part.name, "out") for part in self.devices("opamp")]
-        self.rails = rails_of(self.levels)
+        self.rails = rails_of(self.levels, [part.name for part in self.devices("supply")])
         self.held = frozenset(held_by(self.levels, outputs))
         self._fixed = held_by(self.levels, [])
         self.branches = mark_idle([one for one in branches if one.part not in self.rails.values()], self.held)
         self._touching, self._near = neighbours(self.branches)
         self._rises = rises_of(self.levels)
-        self.values: dict[str, float] = {**parameters, **stated_numbers(circuit)}
+        drops = {
+            level.rise.name: float(level.drop)
+            for level in self.levels
+            if isinstance(level.rise, Sym) and level.drop is not None
+        }
+        self.values: dict[str, float] = {**parameters, **stated_numbers(circuit), **drops}
         self.known: dict[Quantity, float] = {Volt(GROUND): 0.0}
         for net in self.rails:
             self.known[Volt(net)] = number_of(self.volt(net), self.values)

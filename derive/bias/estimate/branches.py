@@ -16,7 +16,7 @@ from fractions import Fraction
 from derive.bias.estimate.practice import DROPS, JUNCTION, SATURATION
 from derive.bias.estimate.records import Assumed
 from derive.circuit.records import GROUND, Part
-from derive.expression.tree import ZERO, Expr, Num, Quotient, Sym
+from derive.expression.tree import ZERO, Expr, Quotient, Sym
 
 FETS = ("jfet", "mosfet")
 
@@ -46,13 +46,17 @@ class Branch:
 
 @dataclass(frozen=True)
 class Level:
-    """``kind``: junction, saturated, source (a supply or a signal), inputs (of an op amp)."""
+    """``kind``: junction, saturated, source (a supply or a signal), inputs (of an op amp).
+
+    ``drop``: the volts that the symbol of ``rise`` stands for, where habit or a data sheet gives them.
+    """
 
     kind: str
     part: str
     upper: str
     lower: str
     rise: Expr
+    drop: Fraction | None = None
 
 
 def polarity(part: Part) -> int:
@@ -140,19 +144,26 @@ def levels_of(part: Part, node: Callable[[str], str], assumed: Assumed) -> list[
     if part.kind == "opamp":
         return [Level("inputs", part.name, pins["plus"], pins["minus"], ZERO)]
     if part.kind == "diode" and mode != "off":
-        return [Level("junction", part.name, pins["anode"], pins["cathode"], Num(drop_of(part)))]
+        return [Level("junction", part.name, pins["anode"], pins["cathode"], drop_symbol(part), drop_of(part))]
     if part.kind != "bjt" or mode == "off":
         return []
-    found = [_over_emitter("junction", part, pins["base"], pins["emitter"], Num(drop_of(part)))]
+    found = [_over_emitter("junction", part, pins["base"], pins["emitter"], drop_symbol(part), drop_of(part))]
     if mode == "saturated":
-        found.append(_over_emitter("saturated", part, pins["collector"], pins["emitter"], Num(SATURATION)))
+        found.append(_over_emitter("saturated", part, pins["collector"], pins["emitter"], Sym("Vce_sat"), SATURATION))
     return found
 
 
-def _over_emitter(kind: str, part: Part, pin: str, emitter: str, rise: Num) -> Level:
+def _over_emitter(kind: str, part: Part, pin: str, emitter: str, rise: Sym, drop: Fraction) -> Level:
     upper, lower = (pin, emitter) if polarity(part) > 0 else (emitter, pin)
-    return Level(kind, part.name, upper, lower, rise)
+    return Level(kind, part.name, upper, lower, rise, drop)
+
+
+def drop_symbol(part: Part) -> Sym:
+    """VBE(on), one for all bipolars by habit; a device's own where it is stated, and that of a diode."""
+    if part.kind == "bjt":
+        return Sym(f"Vbe_{part.name}" if "vbe" in part.values else "Vbe_on")
+    return Sym(f"Vf_{part.name}")
 
 
 def _offset(part: Part) -> Expr:
-    return Num(part.values["offset"].value) if "offset" in part.values else ZERO
+    return Sym(part.name) if "offset" in part.values and part.values["offset"].value else ZERO

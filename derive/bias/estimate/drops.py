@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from derive.bias.estimate.algebra import difference
 from derive.bias.estimate.board import Board
 from derive.bias.estimate.branches import Level
-from derive.bias.estimate.practice import BALANCE, DIODE_NOTES, JUNCTION_NOTE, SATURATION_NOTE
+from derive.bias.estimate.practice import BALANCE
 from derive.bias.estimate.records import DIGITS, UNTOLD, Equation, Finding, Stop, Verdict
 from derive.bias.records import EstimateStep
 from derive.expression.tree import Sym, Volt, total
@@ -36,7 +36,7 @@ def _other_end(board: Board, level: Level, upwards: bool) -> Finding:
     right = total(below, level.rise) if upwards else difference(above, level.rise)
     line = Line(Volt(node), "=" if level.kind == "source" else "≈", right)
     words = _words(board, level, node)
-    return Finding(words, (line,), ((Volt(node), board.number(right)),), _note(board, level))
+    return Finding(words, (line,), ((Volt(node), board.number(right)),))
 
 
 def _words(board: Board, level: Level, node: str) -> Words:
@@ -55,17 +55,6 @@ def _words(board: Board, level: Level, node: str) -> Words:
     where = "above" if node == level.upper else "below"
     drop = "forward drop" if diode else "conducting junction"
     return (f"{pin} of ", Node(level.part), f": one {drop} {where} its {other}")
-
-
-def _note(board: Board, level: Level) -> str:
-    if level.kind == "saturated":
-        return SATURATION_NOTE
-    if level.kind != "junction":
-        return ""
-    part = board.parts[level.part]
-    if "vbe" in part.values or "vf" in part.values:
-        return "the drop that is stated, though at another current"
-    return DIODE_NOTES[part.variety] if part.kind == "diode" else JUNCTION_NOTE
 
 
 def level_equation(board: Board, level: Level) -> Equation:

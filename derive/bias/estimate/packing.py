@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from derive.bias.estimate.board import Board
 from derive.bias.estimate.branches import FETS, current_symbol, polarity
+from derive.bias.estimate.habits import introduced
 from derive.bias.estimate.reach import missing
 from derive.bias.estimate.records import Finding
 from derive.bias.estimate.settling import Settled
@@ -27,7 +28,7 @@ def pack(settled: Settled, whys: Sequence[str]) -> Estimate:
     for step in learnt:
         told.append(replace(step, note=tuple(one for one in step.note if one not in noted)))
         noted |= {word for word in step.note if isinstance(word, str)}
-    steps = [one.step(noted) for one in _needed(settled.round.findings)]
+    steps = introduced([one.step(noted) for one in _needed(settled.round.findings)], board)
     nodes = {node: board.known[Volt(net)] for net in board.nets for node in board.members[net] if board.knows(net)}
     return Estimate((*told, *steps), nodes, _currents(board), "; ".join(whys) or missing(board))
 

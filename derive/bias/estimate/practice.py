@@ -30,14 +30,7 @@ ENOUGH = 0.1
 BASE_DROP = 0.2
 """A base current that drops more than this many volts across the resistors of its base is not neglected."""
 
-JUNCTION_NOTE = "0.65 V across a conducting silicon junction: common practice, no source"
-DIODE_NOTES = {
-    "silicon": JUNCTION_NOTE,
-    "zener": JUNCTION_NOTE,
-    "germanium": "0.25 V across a conducting germanium diode: common practice, no source",
-    "schottky": "0.3 V across a conducting Schottky diode: common practice, no source",
-    "led": "1.8 V across a conducting LED: common practice, no source",
-}
+HABIT = "common practice, no source"
 SATURATION_NOTE = "0.2 V from collector to emitter when saturated: common practice, no source"
 EMITTER_NOTE = "collector current taken as emitter current: common practice, no source"
 DECADE_NOTE = "60 mV for a tenfold current: common practice, no source"

@@ -5,7 +5,7 @@ Enters: a circuit, its levels. Leaves: tables. Must not know: numbers of the est
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 
 from derive.bias.estimate.branches import Branch, Level
 from derive.bias.estimate.records import Quantity
@@ -32,17 +32,17 @@ def distinct(levels: Iterable[Level]) -> list[Level]:
     found: dict[object, Level] = {}
     for level in levels:
         if level.upper != level.lower:
-            key = (level.upper, level.lower, level.rise) if level.kind == "junction" else level
+            key = (level.upper, level.lower, level.drop) if level.kind == "junction" else level
             found.setdefault(key, level)
     return list(found.values())
 
 
-def rails_of(levels: tuple[Level, ...]) -> dict[str, str]:
+def rails_of(levels: tuple[Level, ...], supplies: Container[str]) -> dict[str, str]:
     """The nodes that one supply holds against ground, with its name."""
     rails: dict[str, str] = {}
     for level in levels:
         ends = (level.upper, level.lower)
-        if level.kind == "source" and isinstance(level.rise, Sym) and GROUND in ends:
+        if level.part in supplies and GROUND in ends:
             rails.setdefault(ends[1 - ends.index(GROUND)], level.part)
     return rails
 

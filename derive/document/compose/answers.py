@@ -17,7 +17,7 @@ from derive.circuit.records import Bootstrap, Gain, Impedance, ReturnRatio
 from derive.derivation.analysis import Analysis
 from derive.derivation.loops import sense_words
 from derive.derivation.records import Budget, Chain, Derivation, Link, Share, Step
-from derive.derivation.wording import brief, error_words, holds_words, percent
+from derive.derivation.wording import brief, error_words, holds_words, percent, source_of
 from derive.document.compose import short
 from derive.document.compose.assumptions import cost_table
 from derive.document.compose.roots import roots_words
@@ -33,6 +33,7 @@ from derive.document.records import (
     Table,
 )
 from derive.expression.tree import ONE, ZERO, Name, Product, Quotient, Sym, Volt, negate, total
+from derive.numbers import of_terms
 from derive.words import Formula, Inline, Line, Node, Reading, Words
 
 BEYOND = 10.0
@@ -59,7 +60,7 @@ def blocks(derivation: Derivation, analysis: Analysis) -> list[Block]:
     found += _equivalent(derivation, analysis)
     if isinstance(question.ask, ReturnRatio):
         spot = float(analysis.ground.spot)
-        found.append(Paragraph(sense_words(Name(question.name), question.ask.of, derivation.spot, spot)))
+        found.append(Paragraph(sense_words(Name(question.name), source_of(question.ask), derivation.spot, spot)))
     if derivation.chain is not None:
         found += _chain(derivation.chain, derivation, analysis.ground.spot)
     if derivation.budget is not None:
@@ -148,8 +149,8 @@ def _link_rows(link: Link, spot: Fraction) -> list[Row]:
     if link.form.tree is not None and not link.form.named:
         rows = [Row(rule, (Line(link.name, "=", link.form.tree),), number)]
     else:
-        above, below = link.exact.terms
-        rows = [Row((*rule, ": ", Formula(link.name)), (), number, (f"exact: {above} over {below} terms",), "remark")]
+        size = f"exact: {of_terms(link.exact.terms)}"
+        rows = [Row((*rule, ": ", Formula(link.name)), (), number, (size,), "remark")]
     form, found = link.approximate_form, link.approximate
     if form is None or found is None or found.reduced.spectrum is None or form.tree in (None, ZERO, link.form.tree):
         return rows

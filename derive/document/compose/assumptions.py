@@ -15,6 +15,7 @@ from derive.derivation.records import Derivation
 from derive.derivation.wording import FLAT, label, percent, statement_words, verdict
 from derive.document.records import Block, Column, Heading, Notice, Paragraph, Table
 from derive.expression.tree import Name
+from derive.numbers import grouped_count
 from derive.words import Formula, Inline, Reading, Strong, Words
 
 
@@ -152,7 +153,7 @@ def cost_table(derivation: Derivation, spot: Fraction) -> Table | None:
 
 
 def _terms(terms: tuple[int, int]) -> Words:
-    return (f"{terms[0]:,}/{terms[1]:,}".replace(",", "\u2009"),)
+    return (f"{grouped_count(terms[0])}/{grouped_count(terms[1])}",)
 
 
 def _costs(error: Error) -> tuple[Words, Words]:

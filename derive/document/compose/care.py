@@ -69,9 +69,9 @@ def method(analysis: Analysis, opinion: Words) -> list[Block]:
             (
                 Strong("Method. "),
                 "Each exact answer is a ratio of two determinants formed from the nodal matrix, each the sum over the ",
-                "element sets that are spanning trees of both the current and the voltage graph. Every equality on ",
-                "this sheet was evaluated on both sides at three random exact points before it was printed; every ≈ ",
-                "carries the error that was measured over the band. ",
+                "element sets that are spanning trees of both the current and the voltage graph. Every equality of ",
+                "the derivations was evaluated on both sides at three random exact points before it was printed, and ",
+                "every ≈ in them carries the error that was measured over the band. ",
                 *opinion,
                 " A plain nodal solution in floating point differs from each answer by less than one part in ",
                 Formula(Power(Num(Fraction(10)), -_decade(analysis.numeric_difference))),

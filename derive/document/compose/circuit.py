@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from derive.circuit.parts import is_stated
+from derive.circuit.parts import DIODE_WORDS, is_stated
 from derive.circuit.records import Circuit, Part, Quantity
 from derive.document.compose.phrases import joined, owned, unbroken
 from derive.document.records import Block, Column, Heading, Paragraph, Table
@@ -81,6 +81,8 @@ def _kind(part: Part) -> Words:
     word = KIND_WORDS[part.kind]
     if part.kind == "signal":
         return (f"signal {part.variety}",)
+    if part.kind == "diode":
+        return (DIODE_WORDS[part.variety],)
     if part.kind in DEVICES and part.variety:
         return (f"{part.variety} {word}",)
     return (word,)
@@ -104,7 +106,9 @@ def _stated(part: Part) -> Words:
             words += [Formula(Sym(stated_symbol(part, key))), " = "]
         words.append(_value(key, quantity))
         if quantity.at is not None:
-            words += [" at ", Formula(Sym(f"Itest_{part.name}")), " = ", _value("at", quantity.at)]
+            # Only the current at which a law was measured is a symbol of its own.
+            test: list[Inline] = [Formula(Sym(f"Itest_{part.name}")), " = "] if key in ("vbe", "vf", "yfs") else []
+            words += [" at ", *test, _value("at", quantity.at)]
         if key in part.tolerances:
             words += [" (tolerance ", _value("tolerance", part.tolerances[key]), ")"]
     if part.tolerances and not part.together:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from derive.bias.records import Bias, Warmed
 from derive.bias.saturation import GAPS, REFERENCE, SILICON
+from derive.circuit.parts import DIODE_WORDS
 from derive.circuit.records import Circuit
 from derive.document.compose.phrases import NOTHING, change, joined
 from derive.document.compose.points import CURRENT, carries
@@ -46,7 +47,12 @@ def _law(circuit: Circuit) -> Words | None:
         return None
     kinds = sorted({part.variety if part.variety in GAPS else "silicon" for part in junctions})
     power = 2 if kinds == ["schottky"] else 3
-    gaps = joined([(Reading(GAPS.get(kind, SILICON)[0], "eV", 6, "stated"), f" ({kind})") for kind in kinds])
+    gaps = joined(
+        [
+            (Reading(GAPS.get(kind, SILICON)[0], "eV", 6, "stated"), f" ({DIODE_WORDS[kind].removesuffix(' diode')})")
+            for kind in kinds
+        ]
+    )
     words: Words = (
         "The saturation current of a junction at ", Formula(Sym("Tj")), " is that at ", Formula(Sym("T0")), " = ",
         Reading(float(REFERENCE) - ICE, "°C", 6, "stated"), " times ", Formula(growth(power)), ", with ",

@@ -19,6 +19,7 @@ from derive.document.compose.roots import unstable
 from derive.document.records import Block, Document, Heading, Ledger, Notice, Paragraph, Row, TitleBlock
 from derive.expression.tree import Infinite, Name
 from derive.forms.present import Form
+from derive.numbers import of_terms
 from derive.words import Formula, Line, Reading, Words
 
 FEW = 2
@@ -124,7 +125,7 @@ def _form_row(
 ) -> Row:
     """A row with the form, or with as much of it as can be read."""
     if form is None or form.tree is None:
-        size = f"too long to read ({terms[0]:,} over {terms[1]:,} terms)"
+        size = f"too long to read ({of_terms(terms)})"
         return Row((Formula(name), ", ", *rule), (), number, (size, *(("; ", *note) if note else ())), "remark")
     lines = [Line(name, sign, form.tree)]
     # The leading value is what a reader looks for; a longer list of coefficients is left to the section.
