@@ -104,4 +104,4 @@ def test_the_return_ratio_of_an_op_amp_of_finite_gain() -> None:
         'U1 = { opamp = "finite", gain = 1e5, plus = "photo", minus = "o", out = "o" }\n'
         'R4 = { resistor = "1k", between = ["o", "gnd"] }\n[[question]]',
     )
-    assert ask('return_ratio = { of = "U1" }', parts) == ReturnRatio("U1")
+    assert ask('return_ratio = { of = "U1" }', parts) == ReturnRatio("U1", device=True)
