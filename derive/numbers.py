@@ -151,17 +151,18 @@ def rounded_up(value: float, digits: int) -> float:
     return _directed(value, digits, math.ceil)
 
 
-def inwards(low: float, high: float, digits: int = 3) -> tuple[float, float]:
-    """A band with its ends rounded into it, to more digits than asked where it would vanish; 0 and inf stay.
+def inwards(low: float, high: float, digits: int = 3) -> tuple[float, float, int]:
+    """A band with its ends rounded into it, and to how many digits: more than asked where it would vanish. Neither
+    0 nor inf changes.
 
     >>> inwards(25.996, 20794.4), inwards(0.0, math.inf), inwards(1.00012, 1.00048)
-    ((26.0, 20700.0), (0.0, inf), (1.0002, 1.0004))
+    ((26.0, 20700.0, 3), (0.0, inf, 3), (1.0002, 1.0004, 5))
     """
     for count in range(digits, 16):
         ends = _directed(low, count, math.ceil), _directed(high, count, math.floor)
         if ends[0] < ends[1]:
-            return ends
-    return low, high
+            return *ends, count
+    return low, high, 16
 
 
 def _directed(value: float, digits: int, whole: Callable[[Fraction], int]) -> float:

@@ -161,14 +161,14 @@ def holds_words(error: Error) -> Words:
 
 def _reach(piece: tuple[float, float]) -> Words:
     """A band in words, its ends rounded inwards so that no more is claimed than was found."""
-    low, high = inwards(*piece, PRECISE)
+    low, high, digits = inwards(*piece, PRECISE)
     if low == 0 and isinf(high):
         return ("at all frequencies",)
     if low == 0:
-        return ("up to ", Reading(high, "Hz", PRECISE))
+        return ("up to ", Reading(high, "Hz", digits))
     if isinf(high):
-        return ("from ", Reading(low, "Hz", PRECISE), " up")
-    return ("from ", Reading(low, "Hz", PRECISE), " to ", Reading(high, "Hz", PRECISE))
+        return ("from ", Reading(low, "Hz", digits), " up")
+    return ("from ", Reading(low, "Hz", digits), " to ", Reading(high, "Hz", digits))
 
 
 def ratio_words(resolved: Resolved, network: Network) -> Words:

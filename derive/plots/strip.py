@@ -38,6 +38,9 @@ def draw_strip(axes: Any, plot: Plot, reach: Scale) -> None:
         _bar(axes, low, high)
         words = f"within {limit} {reach_words(*plot.agree)}" + (", and again" if plot.agree_again else "")
         place, side = _beside_or_within(max(low, 0.0), min(high, 1.0))
+    elif plot.agree_again:
+        ends = [min(max(_share(reach, edge), 0.0), 1.0) for edge in (plot.agree_again[0][0], plot.agree_again[-1][1])]
+        place, side = _beside_or_within(*ends)
     outside = plot.agree is None or side != "center"
     axes.text(place, 0.46, typeset(words), transform=axes.transAxes, ha=side, va="center", fontsize=7.5,
               color=INK, zorder=3, bbox=ON_WHITE if outside else None)  # fmt: skip
@@ -49,7 +52,8 @@ def reach_words(low: float, high: float) -> str:
     >>> reach_words(0.0, 19e3), reach_words(0.31, 9.9e6), reach_words(0.0, float("inf"))
     ('up to 19.0 kHz', 'from 310 mHz to 9.90 MHz', 'at all frequencies shown')
     """
-    bottom, top = (str(engineering(edge, "Hz", DIGITS)) for edge in inwards(low, high, DIGITS))
+    *ends, digits = inwards(low, high, DIGITS)
+    bottom, top = (str(engineering(edge, "Hz", digits)) for edge in ends)
     if low <= 0 and math.isinf(high):
         return "at all frequencies shown"
     if low <= 0:
