@@ -41,8 +41,8 @@ class Error:
     """``spot``: at the spot frequency, relative to the peak in the band where ``of_peak``.
     ``worst``: the largest in the band, found at ``at`` Hz, relative to the peak where ``worst_of_peak``.
     ``holds``: the band in Hz around the spot in which it stays within HOLDS_WITHIN (inf and 0 where it has no end), or
-    None; ``pieces``: all bands in which it does so that reach into the author's, ascending. ``small``: whether |exact| comes under a thousandth of
-    its peak in the band, so that part of the errors are relative to the peak.
+    None; ``pieces``: all bands in which it does so that reach into the author's, ascending. ``small``: whether |exact|
+    comes under a thousandth of its peak in the band, so that part of the errors are relative to the peak.
     """
 
     spot: float

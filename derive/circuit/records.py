@@ -113,9 +113,12 @@ Ask = Gain | Impedance | ReturnRatio | Bootstrap
 
 @dataclass(frozen=True)
 class Question:
+    """``certify``: whether the error of its approximate answer is to be certified."""
+
     name: str
     ask: Ask
     path: Path
+    certify: bool = False
 
 
 @dataclass(frozen=True)
@@ -159,6 +162,7 @@ class About:
     temperatures: tuple[Fraction, Fraction] | None = None
     band: tuple[Fraction, Fraction] = (Fraction(20), Fraction(20000))
     spot: Fraction = Fraction(1000)
+    certify: bool = False
 
 
 @dataclass(frozen=True)

@@ -51,6 +51,7 @@ QuestionName = Annotated[str, checked(read_question_name)]
 QuestionNames = Annotated[tuple[str, ...], checked(read_question_names)]
 Band = Annotated[tuple[Fraction, Fraction], checked(read_band)]
 Temperature = Annotated[Temperatures, checked(read_temperatures)]
+Flag = Annotated[bool, checked(read_flag)]
 Spot = Annotated[Fraction, checked(lambda value: read_quantity(value, "Hz", "not negative").value)]
 
 
@@ -73,6 +74,7 @@ class AboutTable(Table):
     temperature: Temperature = (ROOM, None)
     band: Band = (Fraction(20), Fraction(20000))
     spot: Spot = Fraction(1000)
+    certify: Flag = False
 
 
 class GainTable(Table):
@@ -103,6 +105,7 @@ class QuestionTable(Table):
     impedance: ImpedanceTable | None = None
     return_ratio: ReturnRatioTable | None = None
     bootstrap: BootstrapTable | None = None
+    certify: Flag | None = None
 
 
 class AssumeTable(Table):

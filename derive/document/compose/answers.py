@@ -19,6 +19,7 @@ from derive.derivation.loops import sense_words
 from derive.derivation.records import Budget, Chain, Derivation, Link, Share, Step
 from derive.derivation.wording import brief, error_words, holds_words, percent
 from derive.document.compose.assumptions import cost_table
+from derive.document.compose.certified import certified_words
 from derive.document.compose.roots import roots_words
 from derive.document.records import (
     Block,
@@ -211,6 +212,7 @@ def _approximations(derivation: Derivation, analysis: Analysis) -> list[Block]:
         together = (*error_words(reduced.error), "; ", *holds_words(reduced.error))
         rule = " Where the answer is under a thousandth of its peak in the band, errors are relative to the peak."
         found.append(Paragraph(("All statements together: ", *together, "." + (rule if reduced.error.small else ""))))
+    found += [Paragraph(words) for words in certified_words(derivation, analysis)]
     found += [Paragraph(remark) for remark in derivation.remarks]
     found += _bought(derivation, analysis)
     corners = derivation.corners if derivation.corners and derivation.corners[0].kind == "approximate" else ()
