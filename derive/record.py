@@ -101,6 +101,7 @@ def _answer(derivation: Derivation, analysis: Analysis) -> dict[str, Any]:
         "approximate": _approximate(reduced),
         "spot": spot,
         "band": None if reduced is None else _band(reduced.error),
+        "certified": _certified(reduced),
         "assumptions": [] if reduced is None else [label(e.statement) for e in reduced.effects],
         "effects": [] if reduced is None else _effects(reduced),
         "dropped": [] if reduced is None else [_dropped(d, analysis.ground.ring) for d in reduced.reduced.dropped],
@@ -142,7 +143,15 @@ def ratio_text(ratio: Ratio) -> str:
 
 def _band(error: Error) -> dict[str, Any]:
     holds = None if error.holds is None else [error.holds[0], _finite(error.holds[1])]
-    return {"worst_error": _finite(error.worst), "at": error.at, "holds": holds}
+    pieces = [[low, _finite(high)] for low, high in error.pieces]
+    return {"worst_error": _finite(error.worst), "at": error.at, "holds": holds, "holds_in": pieces}
+
+
+def _certified(reduced: Approximate | None) -> dict[str, float | None] | None:
+    """None where no bound was asked for; in it, None where a bound was not proved."""
+    if reduced is None or reduced.certified is None:
+        return None
+    return {"band": reduced.certified.band, "tolerances": reduced.certified.tolerances}
 
 
 def _effects(reduced: Approximate) -> list[dict[str, Any]]:

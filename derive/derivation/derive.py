@@ -6,13 +6,15 @@ Must not know: LaTeX, pages, files.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
 
 from derive.algebra.spectrum import Spectrum
 from derive.answers.exact import answer, spectrum
 from derive.answers.inquire import inquire
 from derive.answers.records import Exact
+from derive.approximate.certify import certify
 from derive.approximate.records import Approximate, Resolved
 from derive.approximate.reduce import Ground, approximate
 from derive.circuit.records import Bootstrap, Gain, Impedance, Question
@@ -48,6 +50,8 @@ class Sheet:
     style: Style
     statements: Sequence[Resolved]
     printed: dict[tuple[Line, ...], str]
+    tolerances: Mapping[str, Fraction] = field(default_factory=dict)
+    """Of symbols, as fractions of their values."""
 
     def statements_for(self, question: Question) -> tuple[Resolved, ...]:
         return tuple(s for s in self.statements if not s.statement.questions or question.name in s.statement.questions)
@@ -67,6 +71,8 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
     statements = sheet.statements_for(question)
     reduced = approximate(exact, statements, ground) if statements else None
     refuse_infinite_gains(question.name, reduced, statements, sheet.network)
+    if reduced is not None and question.certify:
+        reduced = replace(reduced, certified=certify(exact, reduced, statements, ground, sheet.tolerances))
     reduced_form = _reduced_form(reduced, sheet.style)
     case = Case(question, exact, form, reduced, reduced_form, statements)
     return Derivation(
