@@ -22,11 +22,11 @@ from derive.approximate.certify_sides import Sides
 from derive.approximate.error import SMALL
 from derive.numbers import rounded_up
 
-EFFORT = 20_000
+EFFORT = 100_000
 """Boxes after which the proof is given up."""
-WORK = 6_000_000
+WORK = 12_000_000
 """Boxes times terms after which it is given up, where there are many terms."""
-BATCH = 256
+BATCH = 1024
 STRETCHES = 24
 """Stretches of frequency at the outset."""
 ABOVE = 1.02
@@ -150,11 +150,12 @@ class Claim:
         """Divides boxes, those of the largest bound first, until all are below the bound or the effort is spent."""
         effort = min(EFFORT, WORK // self.relative.terms)
         bound = rounded_up(self.best * ABOVE, digits)
+        batch = max(1, min(BATCH, WORK // 10 // self.relative.terms))
         middle, radius = self._slices(STRETCHES)
         upper, boxes = np.full(STRETCHES, inf), 0
         while len(upper) and boxes < effort:
             order = np.argsort(upper, kind="stable")
-            now, later = order[-BATCH:], order[:-BATCH]
+            now, later = order[-batch:], order[:-batch]
             boxes += len(now)
             found, weight = self._bounds(middle[now], radius[now], bound)
             self.best = max(self.best, float(np.max(self._sample(middle[now]))))
