@@ -25,7 +25,7 @@ from derive.expression.tree import quotient
 from derive.network.records import Symbol
 from derive.record_bias import bias_record
 from derive.record_hand import hand_record
-from derive.record_short import short_record
+from derive.record_short import certified_record, short_record
 from derive.spoken import spoken, spoken_formula
 from derive.words import Line
 
@@ -101,7 +101,7 @@ def _answer(derivation: Derivation, analysis: Analysis) -> dict[str, Any]:
         "approximate": _approximate(reduced),
         "spot": spot,
         "band": None if reduced is None else _band(reduced.error),
-        "certified": _certified(reduced),
+        "certified": None if reduced is None else certified_record(reduced.certified),
         "assumptions": [] if reduced is None else [label(e.statement) for e in reduced.effects],
         "effects": [] if reduced is None else _effects(reduced),
         "dropped": [] if reduced is None else [_dropped(d, analysis.ground.ring) for d in reduced.reduced.dropped],
@@ -145,13 +145,6 @@ def _band(error: Error) -> dict[str, Any]:
     holds = None if error.holds is None else [error.holds[0], _finite(error.holds[1])]
     pieces = [[low, _finite(high)] for low, high in error.pieces]
     return {"worst_error": _finite(error.worst), "at": error.at, "holds": holds, "holds_in": pieces}
-
-
-def _certified(reduced: Approximate | None) -> dict[str, float | None] | None:
-    """None where no bound was asked for; in it, None where a bound was not proved."""
-    if reduced is None or reduced.certified is None:
-        return None
-    return {"band": reduced.certified.band, "tolerances": reduced.certified.tolerances}
 
 
 def _effects(reduced: Approximate) -> list[dict[str, Any]]:

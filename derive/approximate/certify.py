@@ -9,11 +9,13 @@ that follow from the bias point are held at their values.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from math import isinf
 from typing import Any
 
+from derive.algebra.spectrum import Spectrum
 from derive.answers.records import Exact
 from derive.approximate.axis import Square, place_of, polynomial
 from derive.approximate.certify_band import holds_over_band
@@ -24,11 +26,24 @@ from derive.approximate.reduce import Ground, under_limits
 from derive.errors import Defect, TooLarge
 from derive.numbers import rounded_up
 
+INFINITE = "the error is infinite"
+UNSTATED = "no part that bears on this answer has a stated tolerance"
 LEAST = 1e-5
 """A bound below this is not told more exactly."""
 DIGITS = 2
 ABOVE = 1.001
 """How far above the measured error the bound over the band lies at least, before it is rounded up."""
+
+
+@dataclass(frozen=True)
+class Subject:
+    """What approximates an exact answer: its spectrum, the largest error measured in the band, and how its sides in s
+    and some symbols are found (raises TooMany, TooLarge).
+    """
+
+    spectrum: Spectrum
+    worst: float
+    sides: Callable[[tuple[str, ...]], Sides]
 
 
 def certify(
@@ -38,40 +53,55 @@ def certify(
     ground: Ground,
     tolerances: Mapping[str, Fraction],
 ) -> Certified:
-    """``tolerances``: of symbols, as fractions of their values."""
-    if approximate.reduced.spectrum is None or isinf(approximate.error.worst):
-        return Certified(None, None, why="the error is infinite")
-    band = _over_band(exact, approximate, ground)
+    """Bounds for the answer under its statements. ``tolerances``: of symbols, as fractions of their values."""
+    reduced = approximate.reduced
+    if reduced.spectrum is None:
+        return Certified(None, None, why=INFINITE)
+
+    def sides(names: tuple[str, ...]) -> Sides:
+        if reduced.ratio is not None:
+            return sides_of_ratio(reduced.ratio, names, ground.numbers)
+        inquiry = under_limits(exact.inquiry, [s.limit for s in statements if s.limit is not None])
+        return sides_of_inquiry(inquiry, names, ground.numbers)
+
+    return prove(exact, Subject(reduced.spectrum, approximate.error.worst, sides), ground, tolerances)
+
+
+def prove(exact: Exact, subject: Subject, ground: Ground, tolerances: Mapping[str, Fraction]) -> Certified:
+    """Bounds for anything that approximates an exact answer."""
+    if isinf(subject.worst):
+        return Certified(None, None, why=INFINITE)
+    band = _over_band(exact, subject, ground)
     names = tuple(e.name for e in exact.inquiry.network.elements if tolerances.get(e.name))
     if exact.inquiry.factor and tolerances.get(exact.inquiry.factor):
         names = (*names, exact.inquiry.factor)
     if not names:
-        return Certified(band, None, why="no part that bears on this answer has a stated tolerance")
+        return Certified(band, None, why=UNSTATED)
     try:
-        sides = _exact_sides(exact, ("s", *names), ground), _other_sides(exact, approximate, statements, names, ground)
-    except (TooMany, TooLarge):
-        return Certified(band, None, why="too many terms")
-    names = tuple(name for place, name in enumerate(names, 1) if any(_varies(side, place) for side in sides))
-    if not names:
-        return Certified(band, None, why="no part that bears on this answer has a stated tolerance")
-    widths = [tolerances[name] for name in sides[0].names[1:]]
+        sides = _exact_sides(exact, ("s", *names), ground), _other_sides(subject, ("s", *names))
+    except (TooMany, TooLarge) as error:
+        return Certified(band, None, why=str(error) if isinstance(error, TooMany) else "too many terms")
+    used = tuple(name for place, name in enumerate(names, 1) if any(_varies(side, place) for side in sides))
+    if not used:
+        return Certified(band, None, why=UNSTATED)
+    widths = [tolerances[name] for name in names]
     found = search(*sides, ground.band, widths, DIGITS, by_peak=_peak_place(exact, ground) is not None)
-    stated = tuple((name, tolerances[name]) for name in names)
+    stated = tuple((name, tolerances[name]) for name in used)
     if found.bound is None:
-        return Certified(band, None, stated, found.boxes, "not within the effort")
-    if found.bound < approximate.error.worst * (1 - 1e-9):
+        why = "not within the effort" if found.boxes else "too many terms"
+        return Certified(band, None, stated, found.boxes, why)
+    if found.bound < subject.worst * (1 - 1e-9):
         raise Defect(f"{exact.inquiry.name}: a certified bound lies below the measured error")
     return Certified(band, max(found.bound, LEAST), stated, found.boxes)
 
 
-def _over_band(exact: Exact, approximate: Approximate, ground: Ground) -> float | None:
-    spectrum, worst = approximate.reduced.spectrum, approximate.error.worst
-    assert spectrum is not None
+def _over_band(exact: Exact, subject: Subject, ground: Ground) -> float | None:
     if not any(exact.spectrum.numerator):
-        return LEAST if worst == 0 else None
-    bound = max(rounded_up(worst * ABOVE, DIGITS), LEAST)
+        return LEAST if subject.worst == 0 else None
+    bound = max(rounded_up(subject.worst * ABOVE, DIGITS), LEAST)
     peak_at = _peak_place(exact, ground)
-    return bound if holds_over_band(spectrum, exact.spectrum, ground.band, Fraction(bound), peak_at) else None
+    holds = holds_over_band(subject.spectrum, exact.spectrum, ground.band, Fraction(bound), peak_at)
+    return bound if holds else None
 
 
 def _peak_place(exact: Exact, ground: Ground) -> Any:
@@ -93,19 +123,10 @@ def _exact_sides(exact: Exact, names: tuple[str, ...], ground: Ground) -> Sides:
     return sides
 
 
-def _other_sides(
-    exact: Exact, approximate: Approximate, statements: Sequence[Resolved], names: tuple[str, ...], ground: Ground
-) -> Sides:
-    reduced = approximate.reduced
-    if reduced.ratio is not None:
-        sides = sides_of_ratio(reduced.ratio, ("s", *names), ground.numbers)
-    else:
-        inquiry = under_limits(exact.inquiry, [s.limit for s in statements if s.limit is not None])
-        sides = sides_of_inquiry(inquiry, ("s", *names), ground.numbers)
-    if sides.at_nominal() != reduced.spectrum:
-        if reduced.ratio is None:
-            raise TooMany
-        raise Defect(f"{exact.inquiry.name}: what is to be certified is not the approximate answer")
+def _other_sides(subject: Subject, names: tuple[str, ...]) -> Sides:
+    sides = subject.sides(names)
+    if sides.at_nominal() != subject.spectrum:
+        raise TooMany("its polynomials are not at hand")
     return sides
 
 

@@ -17,7 +17,7 @@ from typing import Any
 
 import numpy as np
 
-from derive.approximate.certify_box import LONGEST, MOST_TERMS, Quotient
+from derive.approximate.certify_box import LONGEST, MOST_TERMS, Bounds, Quotient
 from derive.approximate.certify_sides import Sides
 from derive.approximate.error import SMALL
 from derive.numbers import rounded_up
@@ -64,21 +64,21 @@ def search(
     difference = approximate.above * exact.below - exact.above * approximate.below
     if difference == 0:
         return Found(0.0, 0.0, 0)
-    claim = Claim(exact, approximate, difference, band, tolerances, by_peak)
-    if claim.relative.terms > MOST_TERMS or len(tolerances) >= LONGEST:
-        return Found(None, claim.best, 0)
-    return claim.prove(digits)
+    below = exact.above * approximate.below
+    if len(difference.to_dict()) + len(below.to_dict()) > MOST_TERMS or len(tolerances) >= LONGEST:
+        return Found(None, 0.0, 0)
+    return Claim(exact, approximate, difference, below, band, tolerances, by_peak).prove(digits)
 
 
 class Claim:
     """What is to be proved, in logarithmic coordinates: frequency first, then each symbol."""
 
     def __init__(
-        self, exact: Sides, approximate: Sides, difference: Any, band: Any, tolerances: Any, by_peak: bool
+        self, exact: Sides, approximate: Sides, difference: Any, below: Any, band: Any, tolerances: Any, by_peak: bool
     ) -> None:
         low, high = (float(f) for f in band)
         unit = Fraction(2 * np.pi * sqrt(low * high))
-        self.relative = Quotient(difference, exact.above * approximate.below, unit)
+        self.relative = Quotient(difference, below, unit)
         ends = [(log(low / sqrt(low * high)), log(high / sqrt(low * high)))]
         ends += [(log(1 - float(t)), log(1 + float(t))) for t in tolerances]
         self.middle = np.array([(a + b) / 2 for a, b in ends])
@@ -111,29 +111,28 @@ class Claim:
 
     def _climb(self) -> float:
         """A large error, from corner to corner of the tolerances at many frequencies."""
-        middle, radius = self._slices(10 * STRETCHES)
+        middle, radius = self._slices(min(10 * STRETCHES, max(STRETCHES, WORK // 20 // self.relative.terms)))
         ends = np.tile(self.middle, (2, 1))
         ends[:, 0] += np.array([-1, 1]) * self.radius[0]
         middle, radius = np.vstack([middle, ends]), np.vstack([radius, radius[:2]])
         radius[:, 0] = 0
         centre, best = middle, 0.0
         for _ in range(CLIMBS):
-            best = max(best, float(np.max(self._sample(middle))))
-            corner = self.relative.bound(middle, radius).corner
-            middle = centre + corner * radius * (1 - 1e-9)
+            found = self.relative.bound(middle, radius)
+            best = max(best, float(np.max(self._sample(middle, found.middle))))
+            middle = centre + found.corner * radius * (1 - 1e-9)
         return best
 
-    def _sample(self, points: Array) -> Array:
-        """Errors at single points, as the sheet tells them."""
-        nothing = np.zeros_like(points)
-        errors = self.relative.bound(points, nothing).middle
+    def _sample(self, points: Array, errors: Array) -> Array:
+        """Errors at single points as the sheet tells them, from the relative ones."""
         if self.absolute is None:
             return errors
+        nothing = np.zeros_like(points)
         small = self.size.bound(points, nothing).middle < SMALL * self.peak
         return np.where(small, self.absolute.bound(points, nothing).middle / self.peak, errors)
 
-    def _bounds(self, middle: Array, radius: Array, enough: float) -> tuple[Array, Array]:
-        """Upper bounds of the error as the sheet tells it; where |exact| may be small, relative to its peak."""
+    def _bounds(self, middle: Array, radius: Array, enough: float) -> tuple[Array, Bounds]:
+        """Upper bounds of the error as the sheet tells it, and the bounds relative to |exact| alone."""
         found = self.relative.bound(middle, radius)
         upper = found.upper
         if self.absolute is not None:
@@ -144,7 +143,7 @@ class Claim:
                 upper = upper.copy()
                 small = size < SMALL * self.peak * (1 - 1e-9)
                 upper[open_] = np.where(small, np.minimum(absolute, upper[open_]), upper[open_])
-        return upper, found.weight
+        return upper, found
 
     def prove(self, digits: int) -> Found:
         """Divides boxes, those of the largest bound first, until all are below the bound or the effort is spent."""
@@ -157,14 +156,15 @@ class Claim:
             order = np.argsort(upper, kind="stable")
             now, later = order[-batch:], order[:-batch]
             boxes += len(now)
-            found, weight = self._bounds(middle[now], radius[now], bound)
-            self.best = max(self.best, float(np.max(self._sample(middle[now]))))
+            found, relative = self._bounds(middle[now], radius[now], bound)
+            self.best = max(self.best, float(np.max(self._sample(middle[now], relative.middle))))
             bound = max(bound, rounded_up(self.best * ABOVE, digits))
-            open_ = found > bound
-            halves = halved(middle[now][open_], radius[now][open_], weight[open_])
+            open_ = ~(found <= bound)
+            halves = halved(middle[now][open_], radius[now][open_], relative.weight[open_])
             middle, radius = np.vstack([middle[later], halves[0]]), np.vstack([radius[later], halves[1]])
             upper = np.concatenate([upper[later], np.tile(found[open_], 2)])
-            middle, radius, upper = middle[upper > bound], radius[upper > bound], upper[upper > bound]
+            left = ~(upper <= bound)
+            middle, radius, upper = middle[left], radius[left], upper[left]
         proved = max(bound, float(np.max(upper, initial=0.0)))
         told = rounded_up(proved, digits) if proved <= LOOSEST * self.best else None
         return Found(told, self.best, boxes)
@@ -176,5 +176,6 @@ def halved(middle: Array, radius: Array, weight: Array) -> tuple[Array, Array]:
     across = np.argmax(weight, axis=1) if len(middle) else rows
     step = np.zeros_like(radius)
     step[rows, across] = radius[rows, across] / 2
-    radius = radius - step * (1 - 1e-15)
+    # What rounding takes off at the cut is added, so that no gap is left.
+    radius = np.where(step > 0, step + 1e-15 * (1 + np.abs(middle)), radius)
     return np.vstack([middle - step, middle + step]), np.vstack([radius, radius])

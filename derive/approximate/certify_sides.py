@@ -23,12 +23,12 @@ from derive.answers.exact import diagrams
 from derive.answers.records import Inquiry
 from derive.network.records import Element
 
-MOST_OF_A_DIAGRAM = 8
+MOST_OF_A_DIAGRAM = 14
 """Symbols with tolerances above which a diagram is not evaluated: its terms double with each."""
 
 
 class TooMany(Exception):
-    """There are too many symbols with tolerances for an answer that is not written out."""
+    """The polynomials of an answer cannot be had; the message says why, in words of the sheet."""
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,7 @@ def sides_of_ratio(ratio: Ratio, names: tuple[str, ...], numbers: Mapping[str, F
 def sides_of_inquiry(inquiry: Inquiry, names: tuple[str, ...], numbers: Mapping[str, Fraction]) -> Sides:
     """The sides of an answer that is too long to be written out. Raises TooMany, TooLarge."""
     if len(names) - 1 > MOST_OF_A_DIAGRAM:
-        raise TooMany
+        raise TooMany("too many terms")
     context = _context(names)
     generators = dict(zip(names, context.gens(), strict=True))
     one, zero = context.constant(1), context.constant(0)

@@ -20,6 +20,7 @@ from derive.approximate.reduce import Ground, approximate
 from derive.circuit.records import Bootstrap, Gain, Impedance, Question
 from derive.derivation.bootstrap import only_path, seen_from_near_end
 from derive.derivation.budget import budget
+from derive.derivation.certified import with_bounds
 from derive.derivation.chain import chain
 from derive.derivation.checks import equal
 from derive.derivation.corners import corner_steps
@@ -75,6 +76,9 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
         reduced = replace(reduced, certified=certify(exact, reduced, statements, ground, sheet.tolerances))
     reduced_form = _reduced_form(reduced, sheet.style)
     case = Case(question, exact, form, reduced, reduced_form, statements)
+    shortened = short_form(case, ground, sheet.style)
+    if question.certify:
+        shortened = with_bounds(shortened, ground, sheet.tolerances)
     return Derivation(
         question=question,
         exact=exact,
@@ -98,7 +102,7 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
         + (_insides(reduced_form, sheet) if reduced_form != form else ())
         + _only_path(name, solution, exact, reduced, statements),
         remarks=remarks(exact, reduced, sheet.network, ground, sheet.style),
-        shortened=short_form(case, ground, sheet.style),
+        shortened=shortened,
     )
 
 

@@ -21,7 +21,8 @@ from derive.approximate.certify_sides import Sides, sides_of_inquiry, sides_of_r
 from derive.approximate.records import Approximate, Certified
 from derive.approximate.reduce import approximate
 from derive.derivation.analyse import analyse, tolerances
-from derive.document.compose.certified import certified_words
+from derive.document.compose.certified import of_answer, of_short_form
+from derive.errors import DescriptionError
 from derive.record import record
 from derive.spoken import spoken
 from tests.asking import Asked
@@ -222,14 +223,15 @@ def test_boxes_bound_what_lies_in_them() -> None:
 def test_what_was_proved_in_words_and_in_the_record() -> None:
     """With the symbols and their tolerances; true where asked in [about], unless the question says otherwise."""
     again = GAIN.replace("A:", "B:") + "\ncertify = false"
-    described = circuit(RC, GAIN, again, assume=["C1 -> 0"], about=ABOUT + "\ncertify = true")
-    analysis = analyse(described)
-    words = spoken(certified_words(analysis.derivations[0], analysis)[0])
-    assert words.startswith(
-        "Certified: below 13 % from 20 Hz to 2 kHz at the values as they stand. Certified: below 15 %"
-    )
-    assert "over all tolerances (R1 5 % and C1 10 %" in words
-    assert certified_words(analysis.derivations[1], analysis) == []
+    analysis = analyse(circuit(RC, GAIN, again, assume=["C1 -> 0"], about=ABOUT + "\ncertify = true"))
+    told = [[spoken(paragraph.words) for paragraph in of_answer(d, analysis)] for d in analysis.derivations]
+    assert told == [
+        [
+            "The error is certified: below 13 % from 20 Hz to 2 kHz, and below 15 % over all tolerances "
+            "(R1 5 % and C1 10 %)."
+        ],
+        [],
+    ]
     found = record(analysis, {})["answers"]
     assert found["A"]["certified"] == {"band": 0.13, "tolerances": 0.15}
     assert found["B"]["certified"] is None
@@ -237,10 +239,40 @@ def test_what_was_proved_in_words_and_in_the_record() -> None:
 
 @pytest.mark.parametrize(("parts", "assume", "words"), [
     (RC.replace(', tolerance = "5 %"', "").replace(', tolerance = "10 %"', ""), "C1 -> 0",
-     "Not certified over tolerances: no part that bears on this answer has a stated tolerance."),
-    (RC, "R1 -> inf", "Not certified: the error is infinite."),
+     "not certified over tolerances: no part that bears on this answer has a stated tolerance."),
+    (RC, "R1 -> inf", "not certified from 20 Hz to 2 kHz: the error is infinite."),
 ])  # fmt: skip
 def test_what_is_not_proved_says_why(parts: str, assume: str, words: str) -> None:
     analysis = analyse(circuit(parts, 'Z: impedance = { at = "in" }' if "inf" in assume else GAIN,
                                assume=[assume], about=ABOUT + "\ncertify = true"))  # fmt: skip
-    assert spoken(certified_words(analysis.derivations[0], analysis)[0]).endswith(words)
+    [paragraph] = of_answer(analysis.derivations[0], analysis)
+    assert spoken(paragraph.words).endswith(words)
+
+
+def test_an_exact_answer_needs_no_certificate() -> None:
+    analysis = analyse(circuit(RC, GAIN, about=ABOUT + "\ncertify = true"))
+    [paragraph] = of_short_form(analysis.derivations[0], analysis)
+    assert "no error to certify" in spoken(paragraph.words)
+
+
+def test_a_short_form_is_certified_as_it_is_printed() -> None:
+    """A divider within 5 %: R2/R1 for R2/(R1 + R2), off by 3 % and over the tolerances by 3.0 %·1.02/0.99 at most."""
+    parts = """
+    Vs = { signal = "voltage", between = ["in", "gnd"] }
+    R1 = { resistor = "10 kΩ", between = ["in", "out"], tolerance = "1 %" }
+    R2 = { resistor = "300 Ω", between = ["out", "gnd"], tolerance = "2 %" }
+    """
+    analysis = analyse(circuit(parts, GAIN + '\nwithin = "5 %"\ncertify = true', about=ABOUT))
+    shortened = analysis.derivations[0].shortened
+    assert shortened is not None
+    assert shortened.certified is not None
+    assert above(shortened.certified.band, 0.03, 0.1)
+    assert above(shortened.certified.tolerances, 0.03 * 1.02 / 0.99, 0.1)
+    [paragraph] = of_short_form(analysis.derivations[0], analysis)
+    assert spoken(paragraph.words).startswith("The error of the short form is certified: below 3.1 %")
+    assert record(analysis, {})["answers"]["A"]["short"]["certified"]["tolerances"] == shortened.certified.tolerances
+
+
+def test_certify_is_true_or_false() -> None:
+    with pytest.raises(DescriptionError, match="neither true nor false; write true or false"):
+        circuit(RC, GAIN + '\ncertify = "yes"', about=ABOUT)

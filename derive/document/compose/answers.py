@@ -18,9 +18,8 @@ from derive.derivation.analysis import Analysis
 from derive.derivation.loops import sense_words
 from derive.derivation.records import Budget, Chain, Derivation, Link, Share, Step
 from derive.derivation.wording import brief, error_words, holds_words, percent
-from derive.document.compose import short
+from derive.document.compose import certified, short
 from derive.document.compose.assumptions import cost_table
-from derive.document.compose.certified import certified_words
 from derive.document.compose.roots import roots_words
 from derive.document.records import (
     Block,
@@ -46,6 +45,7 @@ def blocks(derivation: Derivation, analysis: Analysis) -> list[Block]:
     heading = Heading(1, (Formula(Name(question.name)), ": ", *brief(question)), question.name)
     found: list[Block] = [heading, Paragraph(derivation.asked)]
     found += short.blocks(derivation.shortened)
+    found += certified.of_short_form(derivation, analysis)
     found += _equations(derivation)
     if derivation.elimination:
         found += [Heading(2, ("Elimination",)), Ledger(_rows(derivation.elimination))]
@@ -227,7 +227,7 @@ def _approximations(derivation: Derivation, analysis: Analysis) -> list[Block]:
         together = (*error_words(reduced.error), "; ", *holds_words(reduced.error))
         rule = " Where the answer is under a thousandth of its peak in the band, errors are relative to the peak."
         found.append(Paragraph(("All statements together: ", *together, "." + (rule if reduced.error.small else ""))))
-    found += [Paragraph(words) for words in certified_words(derivation, analysis)]
+    found += certified.of_answer(derivation, analysis)
     found += [Paragraph(remark) for remark in derivation.remarks]
     found += _bought(derivation, analysis)
     corners = derivation.corners if derivation.corners and derivation.corners[0].kind == "approximate" else ()
