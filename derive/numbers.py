@@ -13,6 +13,7 @@ from __future__ import annotations
 import cmath
 import math
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -153,6 +154,40 @@ def plain(value: complex | Fraction, unit: str, digits: int = 4) -> str:
     size, phase = polar(complex(value))
     text = str(engineering(size, unit, digits))
     return f"{text} ∠ {phase_text(phase)}°" if phase else text
+
+
+def rounded_up(value: float, digits: int) -> float:
+    """The nearest number of so many significant digits that is not smaller (positive values).
+
+    >>> rounded_up(0.01234, 2), rounded_up(0.012, 2)
+    (0.013, 0.012)
+    """
+    return _directed(value, digits, math.ceil)
+
+
+def inwards(low: float, high: float, digits: int = 3) -> tuple[float, float, int]:
+    """A band with its ends rounded into it, and to how many digits: more than asked where it would vanish. Neither
+    0 nor inf changes.
+
+    >>> inwards(25.996, 20794.4), inwards(0.0, math.inf), inwards(1.00012, 1.00048)
+    ((26.0, 20700.0, 3), (0.0, inf, 3), (1.0002, 1.0004, 5))
+    """
+    for count in range(digits, 16):
+        ends = _directed(low, count, math.ceil), _directed(high, count, math.floor)
+        if ends[0] < ends[1]:
+            return *ends, count
+    return low, high, 16
+
+
+def _directed(value: float, digits: int, whole: Callable[[Fraction], int]) -> float:
+    if value <= 0 or not math.isfinite(value):
+        return value
+    exact = Fraction(value)
+    scale = Fraction(10) ** (digits - _whole_digits(exact))
+    found = float(whole(exact * scale) / scale)
+    # A value that has no more digits than asked stays as it is, though its float lies beside the decimal.
+    nearest = float(round(exact * scale) / scale)
+    return nearest if abs(nearest - value) <= 1e-15 * value else found
 
 
 def _round(exact: Fraction, digits: int) -> tuple[Fraction, int]:

@@ -25,7 +25,7 @@ from derive.expression.tree import quotient
 from derive.network.records import Symbol
 from derive.record_bias import bias_record
 from derive.record_hand import hand_record
-from derive.record_short import short_record
+from derive.record_short import certified_record, short_record
 from derive.spoken import spoken, spoken_formula
 from derive.words import Line
 
@@ -101,6 +101,7 @@ def _answer(derivation: Derivation, analysis: Analysis) -> dict[str, Any]:
         "approximate": _approximate(reduced),
         "spot": spot,
         "band": None if reduced is None else _band(reduced.error),
+        "certified": None if reduced is None else certified_record(reduced.certified),
         "assumptions": [] if reduced is None else [label(e.statement) for e in reduced.effects],
         "effects": [] if reduced is None else _effects(reduced),
         "dropped": [] if reduced is None else [_dropped(d, analysis.ground.ring) for d in reduced.reduced.dropped],
@@ -142,7 +143,8 @@ def ratio_text(ratio: Ratio) -> str:
 
 def _band(error: Error) -> dict[str, Any]:
     holds = None if error.holds is None else [error.holds[0], _finite(error.holds[1])]
-    return {"worst_error": _finite(error.worst), "at": error.at, "holds": holds}
+    pieces = [[low, _finite(high)] for low, high in error.pieces]
+    return {"worst_error": _finite(error.worst), "at": error.at, "holds": holds, "holds_in": pieces}
 
 
 def _effects(reduced: Approximate) -> list[dict[str, Any]]:

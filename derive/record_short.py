@@ -8,6 +8,7 @@ from __future__ import annotations
 from math import isfinite
 from typing import Any
 
+from derive.approximate.records import Certified
 from derive.derivation.records import Shortened
 from derive.derivation.wording import label
 from derive.spoken import spoken_formula
@@ -27,6 +28,7 @@ def short_record(shortened: Shortened | None) -> dict[str, Any] | None:
         "reached": short.reached,
         "exact": short.exact,
         "error": {"spot": _finite(short.error.spot), "worst_error": _finite(short.error.worst), "at": short.error.at},
+        "certified": certified_record(shortened.certified),
         **_made(short.candidate),
         "branches": [
             {"parts": list(branch.symbols), "far": branch.far, "largest_share": branch.share}
@@ -35,6 +37,11 @@ def short_record(shortened: Shortened | None) -> dict[str, Any] | None:
         "left_out": [{"part": name, "largest_share": share} for name, share in short.left_out],
         "frontier": [{"symbols": point.symbols, "worst_error": _finite(point.worst)} for point in short.frontier],
     }
+
+
+def certified_record(found: Certified | None) -> dict[str, float | None] | None:
+    """None where no bound was asked for; in it, None where a bound was not proved."""
+    return None if found is None else {"band": found.band, "tolerances": found.tolerances}
 
 
 def _piece(piece: Piece) -> dict[str, Any]:

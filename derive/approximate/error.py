@@ -4,40 +4,55 @@ Enters: two spectra. Leaves: errors, each with the frequency where it was found.
 Must not know: statements, symbols, LaTeX.
 
 The error is |approximate - exact|/|exact|, of complex values. Where |exact| is under a thousandth of its peak
-in the band it is told relative to that peak. The band is sampled on a logarithmic grid to which the corner
-frequencies of both responses are added with points close around each, so that no resonance is stepped over.
+in the band it is told relative to that peak; where the peak is infinite (a resonance without loss) there is no such
+rule. The square of the error is a ratio of polynomials in ω² with exact coefficients: its largest values and the
+borders of the bands in which it stays below a limit are found from the roots of polynomials, not by sampling.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from math import inf
+from typing import Any
 
+import flint
 import numpy as np
 
-from derive.algebra.spectrum import Spectrum, from_coefficients, multiplied
+from derive.algebra.spectrum import Spectrum
+from derive.approximate.axis import ZERO, Square, crossings, frequency_of, place_of, polynomial, root_of
 
 HOLDS_WITHIN = 0.05
 """The error up to which an approximate answer is said to hold in a band."""
+LIMIT = flint.fmpq(1, 400)
+"""Its square."""
 SMALL = 1e-3
+SMALL_SQUARE = flint.fmpq(1, 10**6)
+BESIDE = flint.fmpq(1, 10**10)
+"""A hair's breadth, as a part of the stretch between two thresholds."""
 POINTS_A_DECADE = 60
-REACH = 4
-"""Decades beyond the author's band that are searched for where an answer still holds."""
+Band = tuple[float, float]
 
 
 @dataclass(frozen=True)
 class Error:
     """``spot``: at the spot frequency, relative to the peak in the band where ``of_peak``.
-    ``worst``: the largest in the band, found at ``at`` Hz. ``holds``: the band in Hz around the spot in which
-    it stays within HOLDS_WITHIN (inf and 0 where the search found no end), or None.
+    ``worst``: the largest in the band, found at ``at`` Hz, relative to the peak where ``worst_of_peak``.
+    ``holds``: the band in Hz around the spot in which it stays within HOLDS_WITHIN (inf and 0 where it has no end), or
+    None; ``pieces``: all bands in which it does so that reach into the author's, ascending. ``small``: whether |exact|
+    comes under a thousandth of its peak in the band, so that part of the errors are relative to the peak.
     """
 
     spot: float
     of_peak: bool
     worst: float
     at: float
-    holds: tuple[float, float] | None
+    holds: Band | None
+    worst_of_peak: bool = False
+    pieces: tuple[Band, ...] = ()
+    small: bool = False
 
 
 def measure(
@@ -50,29 +65,113 @@ def measure(
 ) -> Error:
     """The error of a response against the exact one; an infinite one (None) has infinite error.
 
-    Without ``search`` the band in which it holds is not looked for (None).
+    Without ``search`` the bands in which it holds are not looked for. Outside the author's band the error is always
+    relative to |exact|.
     """
-    low, high = float(band[0]), float(band[1])
+    low = float(band[0])
     if approximate is None:
         return Error(inf, False, inf, low, None)
-    frequencies = grid((low, high), approximate, exact)
-    peak = float(np.max(np.abs(exact.sample(frequencies))))
-    frequencies = np.union1d(frequencies, _thresholds(exact, frequencies, SMALL * peak))
+    if not any(exact.numerator):
+        # Zero for zero is right everywhere; there is nothing that anything else could be relative to.
+        wrong = any(approximate.numerator)
+        everywhere = ((0.0, inf),) if search and not wrong else ()
+        error = inf if wrong else 0.0
+        return Error(error, False, error, low, everywhere[0] if everywhere else None, False, everywhere)
+    comparison = Comparison.of(approximate, exact, place_of(band[0]), place_of(band[1]))
+    worst, at, of_peak = comparison.worst()
+    place = place_of(spot)
+    told_of_peak = comparison.is_small(place)
+    at_spot = comparison.error(place, told_of_peak)
+    reaching = (piece for piece in comparison.pieces() if piece[1] >= low and piece[0] <= float(band[1]))
+    pieces = tuple(reaching) if search else ()
+    holds = next((piece for piece in pieces if piece[0] <= float(spot) <= piece[1]), None)
+    frequency = low if at == comparison.low else float(band[1]) if at == comparison.high else frequency_of(at)
+    return Error(at_spot, told_of_peak, worst, frequency, holds, of_peak, pieces, comparison.thresholds != ())
 
-    def errors_at(points: np.ndarray) -> np.ndarray:
-        return _relative(approximate.sample(points), exact.sample(points), peak)
 
-    errors = errors_at(frequencies)
-    for _ in range(2):
-        # Between the samples on both sides of the worst one the error may still rise.
-        place = int(np.argmax(errors))
-        around = np.linspace(frequencies[max(place - 1, 0)], frequencies[min(place + 1, len(frequencies) - 1)], 33)
-        frequencies = np.union1d(frequencies, around)
-        errors = errors_at(frequencies)
-    place = int(np.argmax(errors))
-    at_spot, of_peak = _at_spot(approximate, exact, spot, peak)
-    holds = _holds(approximate, exact, band, spot) if search else None
-    return Error(at_spot, of_peak, float(errors[place]), float(frequencies[place]), holds)
+@dataclass(frozen=True)
+class Comparison:
+    """Two responses over a band (``low`` to ``high``, places x = ω²), as exact squares.
+
+    ``relative``: |approximate - exact|²/|exact|²; ``absolute``: |approximate - exact|²; ``size``: |exact|²;
+    ``peak``: the largest |exact|² in the band, None where it is infinite; ``thresholds``: where |exact| passes a
+    thousandth of its peak.
+    """
+
+    relative: Square
+    absolute: Square
+    size: Square
+    low: Any
+    high: Any
+    peak: Any
+    thresholds: tuple[Any, ...]
+
+    @classmethod
+    def of(cls, approximate: Spectrum, exact: Spectrum, low: Any, high: Any) -> Comparison:
+        sides = (approximate.numerator, approximate.denominator, exact.numerator, exact.denominator)
+        above, below, exact_above, exact_below = map(polynomial, sides)
+        difference = above * exact_below - exact_above * below
+        size = Square.of(exact_above, exact_below)
+        peak, _ = size.largest(low, high)
+        thresholds: tuple[Any, ...] = ()
+        if peak is not None:
+            thresholds = tuple(crossings(size.above - SMALL_SQUARE * peak * size.below, low, high))
+        relative = Square.of(difference, exact_above * below)
+        return cls(relative, Square.of(difference, exact_below * below), size, low, high, peak, thresholds)
+
+    def is_small(self, place: Any) -> bool:
+        """Whether |exact| is under a thousandth of its peak there."""
+        size = self.size.at(place)
+        return bool(self.peak is not None and size is not None and size < SMALL_SQUARE * self.peak)
+
+    def error(self, place: Any, of_peak: bool) -> float:
+        """The error there, relative to the peak or to |exact|. At a pole of both the quotient of both decides."""
+        square = self.absolute.at(place) if of_peak else self.relative.at(place)
+        return root_of(square / self.peak if of_peak and square is not None else square)
+
+    def worst(self) -> tuple[float, Any, bool]:
+        """The largest error in the band, where, and whether it is relative to the peak.
+
+        Beside a threshold the error is largest on the side where |exact| is the reference; it is taken a hair's
+        breadth within that side.
+        """
+        worst, at, of_peak = -1.0, self.low, False
+        for start, end in pairwise((self.low, *self.thresholds, self.high)):
+            small = self.is_small((start + end) / 2)
+            start, end = (x + BESIDE * (y - x) if x in self.thresholds else x for x, y in ((start, end), (end, start)))
+            square, place = (self.absolute if small else self.relative).largest(start, end)
+            value = root_of(square / self.peak if small and square is not None else square)
+            if value > worst:
+                worst, at, of_peak = value, place, small
+        return worst, at, of_peak
+
+    def pieces(self) -> Iterator[Band]:
+        """The bands (Hz) in which the error stays within the limit, ascending; 0 and inf where they have no end."""
+        start: float | None = None
+        places = self._borders()
+        for below, above in zip((ZERO, *places), (*places, None), strict=True):
+            good = self._holds_at(2 * below + 1 if above is None else (below + above) / 2)
+            if good and start is None:
+                start = frequency_of(below)
+            if start is not None and not good:
+                yield start, frequency_of(below)
+                start = None
+        if start is not None:
+            yield start, inf
+
+    def _borders(self) -> list[Any]:
+        """All places at which the error may pass the limit."""
+        found = {self.low, self.high, *self.thresholds}
+        found.update(crossings(self.relative.above - LIMIT * self.relative.below))
+        if self.thresholds:
+            level = LIMIT * self.peak
+            found.update(crossings(self.absolute.above - level * self.absolute.below, self.low, self.high))
+        return sorted(place for place in found if place > ZERO)
+
+    def _holds_at(self, place: Any) -> bool:
+        small = self.low <= place <= self.high and self.is_small(place)
+        square = self.absolute.at(place) if small else self.relative.at(place)
+        return square is not None and bool(square <= (LIMIT * self.peak if small else LIMIT))
 
 
 def grid(band: tuple[float, float], *spectra: Spectrum) -> np.ndarray:
@@ -90,80 +189,3 @@ def grid(band: tuple[float, float], *spectra: Spectrum) -> np.ndarray:
                 places.append(corner + around)
     together = np.unique(np.concatenate(places))
     return together[(together >= low) & (together <= high)]
-
-
-def _relative(values: np.ndarray, reference: np.ndarray, peak: float) -> np.ndarray:
-    size = np.abs(reference)
-    base = np.where(size < SMALL * peak, peak, size)
-    difference = np.abs(values - reference)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        errors = np.where(difference == 0, 0.0, difference / base)
-    return np.where(np.isnan(errors), np.inf, errors)
-
-
-def _at_spot(approximate: Spectrum, exact: Spectrum, spot: Fraction, peak: float) -> tuple[float, bool]:
-    """The error at the spot, and whether it is relative to the peak. At a pole the quotient of both decides."""
-    value, other = exact.at_frequency(spot), approximate.at_frequency(spot)
-    if not np.isfinite(value):
-        quotient = from_coefficients(
-            multiplied(approximate.numerator, exact.denominator), multiplied(approximate.denominator, exact.numerator)
-        )
-        ratio = quotient.at_frequency(spot)
-        return (float(abs(ratio - 1)) if np.isfinite(ratio) else inf), False
-    of_peak = abs(value) < SMALL * peak
-    base = peak if of_peak else abs(value)
-    if not np.isfinite(other):
-        return inf, of_peak
-    return (float(abs(other - value) / base) if base else (0.0 if other == value else inf)), of_peak
-
-
-def _thresholds(exact: Spectrum, frequencies: np.ndarray, level: float) -> np.ndarray:
-    """Frequencies just beside which the error's reference changes from |exact| to its peak: there it is largest."""
-    small = np.abs(exact.sample(frequencies)) < level
-    found: list[float] = []
-    for place in np.flatnonzero(small[1:] != small[:-1]):
-        low, high = frequencies[place], frequencies[place + 1]
-        for _ in range(50):
-            middle = 0.5 * (low + high)
-            if (abs(exact.sample(np.array([middle]))[0]) < level) == small[place]:
-                low = middle
-            else:
-                high = middle
-        found += [low, high]
-    return np.array(found)
-
-
-def _holds(
-    approximate: Spectrum, exact: Spectrum, band: tuple[Fraction, Fraction], spot: Fraction
-) -> tuple[float, float] | None:
-    low, high = float(band[0]), float(band[1])
-    wide = grid((low / 10**REACH, high * 10**REACH), approximate, exact)
-    inside = wide[(wide >= low) & (wide <= high)]
-    peak = float(np.max(np.abs(exact.sample(inside))))
-
-    def good(frequency: float) -> bool:
-        point = np.array([frequency])
-        return bool(_relative(approximate.sample(point), exact.sample(point), peak)[0] <= HOLDS_WITHIN)
-
-    within = _relative(approximate.sample(wide), exact.sample(wide), peak) <= HOLDS_WITHIN
-    centre = int(np.argmin(np.abs(wide - float(spot))))
-    if not within[centre]:
-        return None
-    first, last = centre, centre
-    while first > 0 and within[first - 1]:
-        first -= 1
-    while last < len(wide) - 1 and within[last + 1]:
-        last += 1
-    bottom = 0.0 if first == 0 else _border(good, wide[first], wide[first - 1])
-    top = inf if last == len(wide) - 1 else _border(good, wide[last], wide[last + 1])
-    return bottom, top
-
-
-def _border(good: object, inside: float, outside: float) -> float:
-    for _ in range(20):
-        middle = float(np.sqrt(inside * outside))
-        if good(middle):  # type: ignore[operator]
-            inside = middle
-        else:
-            outside = middle
-    return inside

@@ -133,9 +133,29 @@ class Effect:
 
 
 @dataclass(frozen=True)
+class Certified:
+    """Proved bounds of the error, relative to the peak where |exact| is under a thousandth of it in the band.
+
+    ``band``: over the band at the numbers as they stand; ``tolerances``: over the band and all ``symbols`` with their
+    tolerances (fractions), all others held. None where not proved; ``why`` then says in words what kept it from being
+    certified over the tolerances. ``boxes``: into how many boxes frequencies and tolerances were divided.
+    """
+
+    band: float | None
+    tolerances: float | None
+    symbols: tuple[tuple[str, Fraction], ...] = ()
+    boxes: int = 0
+    why: str = ""
+
+
+@dataclass(frozen=True)
 class Approximate:
-    """An answer under all its statements, with its measured error and the effect of each statement."""
+    """An answer under all its statements, with its measured error and the effect of each statement.
+
+    ``certified``: proved bounds of the error, None where not asked for.
+    """
 
     reduced: Reduced
     error: Error
     effects: tuple[Effect, ...]
+    certified: Certified | None = None

@@ -117,12 +117,14 @@ Ask = Gain | Impedance | ReturnRatio | Bootstrap
 
 @dataclass(frozen=True)
 class Question:
-    """``within``: the error up to which a short form is asked for, or None."""
+    """``within``: the error up to which a short form is asked for, or None. ``certify``: whether the error of its
+    approximate answer is to be certified."""
 
     name: str
     ask: Ask
     path: Path
     within: Fraction | None = None
+    certify: bool = False
 
 
 @dataclass(frozen=True)
@@ -177,6 +179,7 @@ class About:
     temperatures: tuple[Fraction, Fraction] | None = None
     band: tuple[Fraction, Fraction] = (Fraction(20), Fraction(20000))
     spot: Fraction = Fraction(1000)
+    certify: bool = False
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from fractions import Fraction
 from math import isfinite, pi
 
 from derive.algebra.ring import Ring
@@ -111,7 +112,7 @@ def derive_all(prepared: Prepared, told: Callable[[str], None] = lambda _: None)
     circuit, network, ground = prepared.circuit, prepared.network, prepared.ground
     style, statements = prepared.style, prepared.statements
     finite = {inquiry.name: inquiry for inquiry in inquiries(prepared)}
-    sheet = Sheet(network, ground, style, statements, {})
+    sheet = Sheet(network, ground, style, statements, {}, tolerances(circuit))
     derivations = []
     for question in circuit.questions:
         if question.name in finite:
@@ -146,6 +147,15 @@ def matter_of(prepared: Prepared, question: Question, exact: Exact) -> Matter:
     return Matter(
         prepared.circuit, prepared.network, prepared.ground, prepared.style, question, exact, statements, point
     )  # fmt: skip
+
+
+def tolerances(circuit: Circuit) -> dict[str, Fraction]:
+    """The tolerances of the parts that are symbols themselves, as fractions; devices follow from the bias point."""
+    return {
+        name: part.values["tolerance"].value
+        for name, part in circuit.parts.items()
+        if part.kind in ("resistor", "capacitor", "inductor", "transconductance") and "tolerance" in part.values
+    }
 
 
 def _difference(derivation: Derivation, inquiry: Inquiry, ground: Ground) -> float:

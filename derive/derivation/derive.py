@@ -6,18 +6,21 @@ Must not know: LaTeX, pages, files.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
 
 from derive.algebra.spectrum import Spectrum
 from derive.answers.exact import answer, spectrum
 from derive.answers.inquire import inquire
 from derive.answers.records import Exact
+from derive.approximate.certify import certify
 from derive.approximate.records import Approximate, Resolved
 from derive.approximate.reduce import Ground, approximate
 from derive.circuit.records import Bootstrap, Gain, Impedance, Question
 from derive.derivation.bootstrap import only_path, seen_from_near_end
 from derive.derivation.budget import budget
+from derive.derivation.certified import with_bounds
 from derive.derivation.chain import chain
 from derive.derivation.checks import equal
 from derive.derivation.corners import corner_steps
@@ -48,6 +51,8 @@ class Sheet:
     style: Style
     statements: Sequence[Resolved]
     printed: dict[tuple[Line, ...], str]
+    tolerances: Mapping[str, Fraction] = field(default_factory=dict)
+    """Of symbols, as fractions of their values."""
 
     def statements_for(self, question: Question) -> tuple[Resolved, ...]:
         return tuple(s for s in self.statements if not s.statement.questions or question.name in s.statement.questions)
@@ -67,8 +72,13 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
     statements = sheet.statements_for(question)
     reduced = approximate(exact, statements, ground) if statements else None
     refuse_infinite_gains(question.name, reduced, statements, sheet.network)
+    if reduced is not None and question.certify:
+        reduced = replace(reduced, certified=certify(exact, reduced, statements, ground, sheet.tolerances))
     reduced_form = _reduced_form(reduced, sheet.style)
     case = Case(question, exact, form, reduced, reduced_form, statements)
+    shortened = short_form(case, ground, sheet.style)
+    if question.certify:
+        shortened = with_bounds(shortened, ground, sheet.tolerances)
     return Derivation(
         question=question,
         exact=exact,
@@ -92,7 +102,7 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
         + (_insides(reduced_form, sheet) if reduced_form != form else ())
         + _only_path(name, solution, exact, reduced, statements),
         remarks=remarks(exact, reduced, sheet.network, ground, sheet.style),
-        shortened=short_form(case, ground, sheet.style),
+        shortened=shortened,
     )
 
 

@@ -15,7 +15,7 @@ from typing import Literal
 from derive.algebra.spectrum import Spectrum
 from derive.answers.records import Exact
 from derive.approximate.error import Error
-from derive.approximate.records import Approximate
+from derive.approximate.records import Approximate, Certified
 from derive.circuit.records import Question
 from derive.expression.tree import Expr
 from derive.forms.present import Form
@@ -99,6 +99,7 @@ class Shortened:
     short: Short
     steps: tuple[Step, ...]
     told: tuple[Words, ...]
+    certified: Certified | None = None
 
 
 @dataclass(frozen=True)

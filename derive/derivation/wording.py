@@ -13,12 +13,17 @@ from derive.approximate.records import Resolved
 from derive.circuit.records import Bootstrap, Gain, Impedance, Question, ReturnRatio, Statement
 from derive.expression.tree import Name, Sym, Volt
 from derive.network.records import Network
+from derive.numbers import inwards
 from derive.words import Formula, Inline, Node, Reading, Words
 
 FLAT = 0.005
 """Relative difference between the worst error and that at the spot below which the error counts as one number."""
 NEGLIGIBLE = 1e-5
 """An error below this is not told more exactly."""
+FEW_PIECES = 2
+"""Bands besides that around the spot that are told one by one."""
+PRECISE = 3
+"""Digits of the ends of a band in which an answer holds."""
 HOLDS, WEAK = 10, 3
 """A stated ratio holds from 10 upwards and is weak from 3; a limit that changes less than 1/10, 1/3 likewise."""
 
@@ -141,22 +146,34 @@ def error_words(error: Error) -> Words:
     if isinf(error.spot):
         return ("error infinite",)
     peak = " of the peak" if error.of_peak else ""
-    if abs(error.worst - error.spot) <= FLAT * error.worst:
+    if abs(error.worst - error.spot) <= FLAT * error.worst and error.of_peak == error.worst_of_peak:
         return ("error ", *percent(error.spot), f"{peak} throughout the band")
-    worst: Words = ("; at worst ", *percent(error.worst), " at ", Reading(error.at, "Hz", 2))
+    of_peak = " of the peak" if error.worst_of_peak else ""
+    worst: Words = ("; at worst ", *percent(error.worst), f"{of_peak} at ", Reading(error.at, "Hz", 2))
     return ("error ", *percent(error.spot), peak, *worst)
 
 
 def holds_words(error: Error) -> Words:
-    """The band around the spot in which the approximate answer stays within HOLDS_WITHIN."""
+    """The band around the spot in which the approximate answer stays within HOLDS_WITHIN, and the others."""
+    limit: Words = ("within ", Reading(100 * HOLDS_WITHIN, "%", 1))
+    others = [piece for piece in error.pieces if piece != error.holds]
+    shown: Words = ()
+    for place, piece in enumerate(others[:FEW_PIECES]):
+        shown = (*shown, " and " if place else "", *_reach(piece))
+    if len(others) > FEW_PIECES:
+        shown = (*shown, f" and in {len(others) - FEW_PIECES} more bands")
     if error.holds is None:
-        return ("not within ", Reading(100 * HOLDS_WITHIN, "%", 1), " at the spot")
-    low, high = error.holds
-    within: Words = ("within ", Reading(100 * HOLDS_WITHIN, "%", 1))
+        return ("not ", *limit, " at the spot", *((", only ", *shown) if others else ()))
+    return (*limit, " ", *_reach(error.holds), *((", and again ", *shown) if others else ()))
+
+
+def _reach(piece: tuple[float, float]) -> Words:
+    """A band in words, its ends rounded inwards so that no more is claimed than was found."""
+    low, high, digits = inwards(*piece, PRECISE)
     if low == 0 and isinf(high):
-        return (*within, " at all frequencies")
+        return ("at all frequencies",)
     if low == 0:
-        return (*within, " up to ", Reading(high, "Hz", 2))
+        return ("up to ", Reading(high, "Hz", digits))
     if isinf(high):
-        return (*within, " from ", Reading(low, "Hz", 2), " up")
-    return (*within, " from ", Reading(low, "Hz", 2), " to ", Reading(high, "Hz", 2))
+        return ("from ", Reading(low, "Hz", digits), " up")
+    return ("from ", Reading(low, "Hz", digits), " to ", Reading(high, "Hz", digits))

@@ -21,14 +21,13 @@ TABLES: Mapping[str, str] = {
     "drawing": "drawings are not built yet",
     "scan": "scans are not built yet",
     "accuracy": "accuracy is not built yet: state approximations under [[assume]]",
-    "certify": "certified bounds are not built yet",
     "mains": "mains at the top is not built yet: write mains = true on the part that is on the mains",
     "rating": "rating at the top is not built yet: write it on the part that takes up the power",
     **_refused("show", "vary", "plot"),
 }
 PART: Mapping[str, str] = _refused("vary", "match", "model", "noise", "temperature", "amplitude", "rms")
-ABOUT: Mapping[str, str] = _refused("accuracy", "certify", "show", "vary", "mains")
+ABOUT: Mapping[str, str] = _refused("accuracy", "show", "vary", "mains")
 QUESTION: Mapping[str, str] = _refused(
-    "accuracy", "certify", "show", "vary", "noise", "poles", "step", "margin", "band", "spot"
+    "accuracy", "show", "vary", "noise", "poles", "step", "margin", "band", "spot"
 )
 ASSUME: Mapping[str, str] = _refused("matched", "band")

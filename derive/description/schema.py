@@ -53,6 +53,7 @@ QuestionNames = Annotated[tuple[str, ...], checked(read_question_names)]
 Band = Annotated[tuple[Fraction, Fraction], checked(read_band)]
 Temperature = Annotated[Temperatures, checked(read_temperatures)]
 Within = Annotated[Fraction, checked(read_within)]
+Flag = Annotated[bool, checked(read_flag)]
 Spot = Annotated[Fraction, checked(lambda value: read_quantity(value, "Hz", "not negative").value)]
 
 
@@ -75,6 +76,7 @@ class AboutTable(Table):
     temperature: Temperature = (ROOM, None)
     band: Band = (Fraction(20), Fraction(20000))
     spot: Spot = Fraction(1000)
+    certify: Flag = False
 
 
 class GainTable(Table):
@@ -106,6 +108,7 @@ class QuestionTable(Table):
     return_ratio: ReturnRatioTable | None = None
     bootstrap: BootstrapTable | None = None
     within: Within | None = None
+    certify: Flag | None = None
 
 
 class AssumeTable(Table):

@@ -90,8 +90,8 @@ class Plot:
     """Magnitude and phase over frequency, exact and approximate.
 
     ``unit`` "V/V" or "1" plots in decibels, "Ω" on a logarithmic axis of ohms; "%" plots one curve, an error, alone.
-    ``agree``: the band (Hz) in
-    which the approximate answer stays within ``tolerance`` (a fraction) of the exact one, or None.
+    ``agree``: the band (Hz) in which the approximate answer stays within ``tolerance`` (a fraction) of the exact one
+    around the spot, or None; ``agree_again``: further such bands.
     ``band`` the author's band, ``spot`` the frequency of the numbers.
     """
 
@@ -102,6 +102,7 @@ class Plot:
     band: tuple[float, float]
     spot: float
     agree: tuple[float, float] | None = None
+    agree_again: tuple[tuple[float, float], ...] = ()
     tolerance: float | None = None
     caption: Words = ()
 

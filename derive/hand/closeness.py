@@ -13,10 +13,13 @@ from math import inf
 
 import numpy as np
 
-from derive.approximate.error import HOLDS_WITHIN, REACH, Error, grid, measure
+from derive.approximate.error import HOLDS_WITHIN, Error, grid, measure
 from derive.approximate.reduce import Ground
 from derive.hand.equality import Reading
 from derive.hand.worth import Side
+
+REACH = 4
+"""Decades beyond the author's band that are searched for where a side still holds."""
 
 
 def error_of(one: Side, reference: Side, ground: Ground, as_: Reading = "value", *, search: bool = False) -> Error:

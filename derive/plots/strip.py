@@ -10,7 +10,7 @@ import math
 from typing import Any
 
 from derive.document.records import Plot
-from derive.numbers import engineering
+from derive.numbers import engineering, inwards
 from derive.plots.looks import ACCENT, AGREEMENT, HAIR, INK, typeset
 from derive.plots.scales import Scale, tick_label
 
@@ -18,7 +18,7 @@ WORDS_WIDE = 0.34
 """Share of the width that the words of the strip need."""
 TIP = 0.012
 """How far the point of a bar that goes on beyond the plot reaches out of it."""
-DIGITS = 2
+DIGITS = 3
 ON_WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 1.0}
 
 
@@ -31,23 +31,29 @@ def draw_strip(axes: Any, plot: Plot, reach: Scale) -> None:
     axes.axhline(0.5, color=HAIR, linewidth=0.5, zorder=0)
     place, side = 0.5, "center"
     words = f"not within {limit} at the spot"
+    for piece in plot.agree_again:
+        _bar(axes, *(_share(reach, edge) for edge in piece))
     if plot.agree is not None:
         low, high = (_share(reach, edge) for edge in plot.agree)
         _bar(axes, low, high)
-        words = f"within {limit} {reach_words(*plot.agree)}"
+        words = f"within {limit} {reach_words(*plot.agree)}" + (", and again" if plot.agree_again else "")
         place, side = _beside_or_within(max(low, 0.0), min(high, 1.0))
+    elif plot.agree_again:
+        ends = [min(max(_share(reach, edge), 0.0), 1.0) for edge in (plot.agree_again[0][0], plot.agree_again[-1][1])]
+        place, side = _beside_or_within(*ends)
     outside = plot.agree is None or side != "center"
     axes.text(place, 0.46, typeset(words), transform=axes.transAxes, ha=side, va="center", fontsize=7.5,
               color=INK, zorder=3, bbox=ON_WHITE if outside else None)  # fmt: skip
 
 
 def reach_words(low: float, high: float) -> str:
-    """A band in words; zero and infinity stand for no limit found.
+    """A band in words, its ends rounded into it; zero and infinity stand for no limit found.
 
     >>> reach_words(0.0, 19e3), reach_words(0.31, 9.9e6), reach_words(0.0, float("inf"))
-    ('up to 19 kHz', 'from 310 mHz to 9.9 MHz', 'at all frequencies shown')
+    ('up to 19.0 kHz', 'from 310 mHz to 9.90 MHz', 'at all frequencies shown')
     """
-    bottom, top = (str(engineering(edge, "Hz", DIGITS)) for edge in (low, high))
+    *ends, digits = inwards(low, high, DIGITS)
+    bottom, top = (str(engineering(edge, "Hz", digits)) for edge in ends)
     if low <= 0 and math.isinf(high):
         return "at all frequencies shown"
     if low <= 0:

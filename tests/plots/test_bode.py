@@ -145,9 +145,9 @@ def test_nothing_but_silence_while_drawing() -> None:
 
 
 @pytest.mark.parametrize(("low", "high", "words"), [
-    (0.0, 19.1e3, "up to 19 kHz"),
-    (0.312, 9.87e6, "from 310 mHz to 9.9 MHz"),
-    (24.6, float("inf"), "from 25 Hz up"),
+    (0.0, 19.1e3, "up to 19.1 kHz"),
+    (0.312, 9.87e6, "from 312 mHz to 9.87 MHz"),
+    (24.6, float("inf"), "from 24.6 Hz up"),
     (0.0, float("inf"), "at all frequencies shown"),
 ])  # fmt: skip
 def test_the_strip_states_the_true_limits(low: float, high: float, words: str) -> None:

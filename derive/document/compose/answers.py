@@ -18,7 +18,7 @@ from derive.derivation.analysis import Analysis
 from derive.derivation.loops import sense_words
 from derive.derivation.records import Budget, Chain, Derivation, Link, Share, Step
 from derive.derivation.wording import brief, error_words, holds_words, percent, source_of
-from derive.document.compose import short
+from derive.document.compose import certified, short
 from derive.document.compose.assumptions import cost_table
 from derive.document.compose.roots import roots_words
 from derive.document.records import (
@@ -46,6 +46,7 @@ def blocks(derivation: Derivation, analysis: Analysis) -> list[Block]:
     heading = Heading(1, (Formula(Name(question.name)), ": ", *brief(question)), question.name)
     found: list[Block] = [heading, Paragraph(derivation.asked)]
     found += short.blocks(derivation.shortened)
+    found += certified.of_short_form(derivation, analysis)
     found += _equations(derivation)
     if derivation.elimination:
         found += [Heading(2, ("Elimination",)), Ledger(_rows(derivation.elimination))]
@@ -225,7 +226,9 @@ def _approximations(derivation: Derivation, analysis: Analysis) -> list[Block]:
         found += [Paragraph((words,)), table]
     if reduced.reduced.spectrum is not None:
         together = (*error_words(reduced.error), "; ", *holds_words(reduced.error))
-        found.append(Paragraph(("All statements together: ", *together, ".")))
+        rule = " Where the answer is under a thousandth of its peak in the band, errors are relative to the peak."
+        found.append(Paragraph(("All statements together: ", *together, "." + (rule if reduced.error.small else ""))))
+    found += certified.of_answer(derivation, analysis)
     found += [Paragraph(remark) for remark in derivation.remarks]
     found += _bought(derivation, analysis)
     corners = derivation.corners if derivation.corners and derivation.corners[0].kind == "approximate" else ()
@@ -263,6 +266,7 @@ def _plot(derivation: Derivation, analysis: Analysis) -> Plot:
     if len(spectra) > 1:
         curves.append(_curve("approximate", spectra[1], frequencies))
     holds = reduced.error.holds if reduced is not None and approximated else None
+    pieces = reduced.error.pieces if reduced is not None and approximated else ()
     unit = derivation.exact.inquiry.unit
     return Plot(
         stem=f"plot-{derivation.question.name}",
@@ -272,6 +276,7 @@ def _plot(derivation: Derivation, analysis: Analysis) -> Plot:
         band=(low, high),
         spot=float(analysis.ground.spot),
         agree=holds,
+        agree_again=tuple(piece for piece in pieces if piece != holds),
         tolerance=HOLDS_WITHIN if approximated else None,
     )
 
