@@ -12,6 +12,7 @@ controlled source this counts a tenth, since the signal is meant to go that way.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 from math import log10, pi
@@ -32,6 +33,7 @@ from derive.forms.laurent import Style
 from derive.forms.present import Form, present
 from derive.network.opamp import follows
 from derive.network.records import Element
+from derive.structure.shortest import shortest
 
 WEAKEST = 1e-9
 MOST_IN_A_LINK = 24
@@ -58,9 +60,10 @@ def chain(
         path = ["", *path]
     links = tuple(_link(solution, style, statements, ground, source, to) for source, to in pairwise(path))
     _require_product(links, exact)
-    if not statements or any(link.approximate is None or link.approximate.reduced.spectrum is None for link in links):
+    told = [link.told for link in links]
+    if any(spectrum is None for spectrum in told) or all(k.told == k.exact.spectrum for k in links):
         return Chain(links, None, None)
-    product = _product([link.approximate.reduced.spectrum for link in links if link.approximate])  # type: ignore[misc]
+    product = _product([spectrum for spectrum in told if spectrum is not None])
     return Chain(links, product, measure(product, exact, ground.band, ground.spot))
 
 
@@ -138,7 +141,11 @@ def _link(
         reduced_form = _short_form(style, reduced.reduced.ratio)
     name = Quotient(Volt(to), Volt(source) if source else PORT_CURRENT)
     spot = exact.spectrum.at_frequency(solution.spot)
-    return Link(source, to, name, exact, form, spot, reduced, reduced_form)
+    link = Link(source, to, name, exact, form, spot, reduced, reduced_form)
+    if (form.tree is None or form.named) and link.told is None:
+        found = shortest(exact, statements, ground, style)
+        return replace(link, short=found if found is not None and found.reached else None)
+    return link
 
 
 def _short_form(style: Style, ratio: Ratio | None) -> Form:
