@@ -55,5 +55,5 @@ def _reign_words(budget: Budget, found: tuple[Reign, ...]) -> Words:
 def _share(reign: Reign) -> Words:
     """The part's symbol with its share at both ends of its reign."""
     low, high = (factor(value) for value in reign.ends)
-    ends: Words = (" (", low, " at ", Reading(reign.low, "Hz", 3), ", ", high, " at ", Reading(reign.high, "Hz", 3), ")")
-    return (Formula(Sym(reign.name)), *ends)
+    below, above = (Reading(f, "Hz", 3) for f in (reign.low, reign.high))
+    return (Formula(Sym(reign.name)), " (", low, " at ", below, ", ", high, " at ", above, ")")

@@ -199,8 +199,8 @@ def _budget(budget: Budget, analysis: Analysis) -> list[Block]:
         words.append("; for a controlled source, that of its controlling voltage, and its own impedance is 1/g")
     words.append(".")
     ground = analysis.ground
-    along = [Paragraph(sentence) for sentence in port_sentences(budget, ground.band, ground.spot)]
-    head = [Heading(2, ("Budget of the port",)), Paragraph(tuple(words)), Table(columns, rows)]
+    along: list[Block] = [Paragraph(sentence) for sentence in port_sentences(budget, ground.band, ground.spot)]
+    head: list[Block] = [Heading(2, ("Budget of the port",)), Paragraph(tuple(words)), Table(columns, rows)]
     return [*head, *along, *_along_the_band(budget, analysis), *_followers(budget)]
 
 
@@ -216,11 +216,15 @@ def _along_the_band(budget: Budget, analysis: Analysis) -> list[Block]:
     for frequency in places:
         at = Reading(float(frequency), "Hz", 6, "stated")
         columns += [Column((at, ", real"), "right"), Column(("imaginary",), "right")]
-    rows = tuple(
-        ((Formula(Sym(name)),), *((Reading(part, "1", 3),) for value in row for part in (value.real, value.imag)))
-        for name, row in kept.items()
-    )
-    return [Table(tuple(columns), rows)]
+    rows: list[tuple[Words, ...]] = []
+    for name, row in kept.items():
+        cells = (_share_words(part) for value in row for part in (value.real, value.imag))
+        rows.append(((Formula(Sym(name)),), *cells))
+    return [Table(tuple(columns), tuple(rows))]
+
+
+def _share_words(value: float) -> Words:
+    return (Reading(value, "1", 3),) if abs(value) >= WORTH_TELLING else ("under 0.001",)
 
 
 def _share_row(share: Share) -> tuple[Words, ...]:
@@ -236,8 +240,8 @@ def _share_row(share: Share) -> tuple[Words, ...]:
         (Reading(abs(share.own), "Ω", 3),),
         far,
         follows,
-        (Reading(share.share.real, "1", 3),),
-        (Reading(share.share.imag, "1", 3),),
+        _share_words(share.share.real),
+        _share_words(share.share.imag),
     )
 
 
