@@ -104,6 +104,20 @@ def check(
     raise typer.Exit(run(description, result, of, lines, claims, within, typer.echo, _complain))
 
 
+@app.command(
+    short_help="Tell how a circuit works.",
+    epilog="Exit status: 0 told; 2 the description or the command line is wrong; 70 a check inside the program failed.",
+)
+def explain(
+    description: Annotated[Path, typer.Argument(metavar="FILE", help="Circuit description (TOML).")],
+    of: Annotated[str | None, typer.Option("--of", metavar="NAME", help="One question alone.")] = None,
+) -> None:
+    """Tell in sentences which way each node moves, what each device does, and what rules each port."""
+    from derive.explain_command import run
+
+    raise typer.Exit(run(description, of, typer.echo, _complain))
+
+
 @app.command(short_help="Write a starter description.")
 def start(
     name: Annotated[str, typer.Argument(metavar="NAME", help="Name of the new description, without .toml.")],
