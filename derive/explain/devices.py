@@ -157,10 +157,9 @@ def _shares(
 ) -> tuple[Pin, ...]:
     """The shares of reference and output pin in what the device's current does to the target, larger first."""
     nodes = [case.network.node(case.part.pins[pin]) for pin in pins]
-    moved = [field.transfer(target, (node, field.ground), dead) for node in nodes]
-    if any(m is None for m in moved):
+    enters, leaves = (field.transfer_at_spot(target, (node, field.ground), dead) for node in nodes)
+    if enters is None or leaves is None:
         return ()
-    enters, leaves = (m.at_frequency(field.spot) for m in moved if m is not None)
     whole = enters - leaves
     if not cmath.isfinite(whole) or abs(whole) <= 1e-12 * max(abs(enters), abs(leaves), 1e-300):
         return ()

@@ -12,7 +12,7 @@ from derive.answers.exact import answer, is_infinite
 from derive.answers.inquire import inquire
 from derive.circuit.records import Gain, Impedance, Question
 from derive.derivation.analyse import Prepared, placed
-from derive.derivation.budget import budget
+from derive.derivation.budget import port_shares
 from derive.derivation.chain import chain
 from derive.derivation.solution import Solution
 from derive.derivation.wording import brief
@@ -22,6 +22,7 @@ from derive.explain.stage_words import stage_sentences
 from derive.explain.words import Chapter, chapters
 from derive.expression.tree import Name
 from derive.spoken import spoken
+from derive.structure.search import COARSE
 from derive.words import Formula, Reading, Words
 
 
@@ -49,7 +50,7 @@ def _of_gain(question: Question, prepared: Prepared) -> Iterator[Chapter]:
     solution = Solution(inquire(question, prepared.network), ground.numbers, ground.ring, ground.spot)
     exact = answer(solution.inquiry, ground.numbers, ground.ring)
     statements = [s for s in prepared.statements if not s.statement.questions or question.name in s.statement.questions]
-    stages = chain(solution, prepared.style, statements, ground, exact.spectrum)
+    stages = chain(solution, prepared.style, statements, ground, exact.spectrum, COARSE)
     if stages is not None:
         yield Chapter("Stage by stage", tuple(stage_sentences(question.name, stages, ground.spot)))
 
@@ -64,9 +65,10 @@ def _of_port(question: Question, prepared: Prepared) -> Iterator[Chapter]:
     value = Reading(exact.spectrum.at_frequency(ground.spot), "Ω", style="magnitude")
     at: Words = (" at ", Reading(float(ground.spot), "Hz", 6, "stated"))
     sentences: list[Words] = [(Formula(Name(question.name)), " is ", value, *at, ".")]
-    found = budget(Solution(inquiry, ground.numbers, ground.ring, ground.spot), prepared.style)
-    if found is not None:
-        sentences += port_sentences(found, ground.band, ground.spot)
+    solution = Solution(inquiry, ground.numbers, ground.ring, ground.spot)
+    shares = port_shares(solution, None)
+    if shares:
+        sentences += port_sentences(solution.node(inquiry.port[0]), shares, ground.band, ground.spot)
     yield Chapter(_title(question), tuple(sentences))
 
 

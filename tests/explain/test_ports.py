@@ -38,7 +38,7 @@ def test_a_capacitor_takes_over_at_the_corner() -> None:
     assert (first.name, second.name) == ("R1", "C1")
     assert isclose(first.high, 1 / (2 * pi * 1e-5), rel_tol=1e-12)
     assert abs(abs(first.ends[1]) - 2**-0.5) < 1e-12
-    (sentence,) = port_sentences(found, BAND, Fraction(1000))
+    (sentence,) = port_sentences(found.node, found.shares, BAND, Fraction(1000))
     assert spoken(sentence).startswith("The largest share of the current into in is up to 15.9 kHz that of R1")
 
 
@@ -54,7 +54,7 @@ def test_a_part_whose_far_end_moves_further_feeds_the_port() -> None:
     follows = next(s.follows for s in found.shares if s.symbol == "R2")
     assert follows is not None
     assert follows.real > 1
-    words = [spoken(s) for s in port_sentences(found, BAND, Fraction(1000))]
+    words = [spoken(s) for s in port_sentences(found.node, found.shares, BAND, Fraction(1000))]
     assert any("R2" in w and "feeds the port" in w for w in words)
 
 

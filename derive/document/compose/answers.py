@@ -199,7 +199,8 @@ def _budget(budget: Budget, analysis: Analysis) -> list[Block]:
         words.append("; for a controlled source, that of its controlling voltage, and its own impedance is 1/g")
     words.append(".")
     ground = analysis.ground
-    along: list[Block] = [Paragraph(sentence) for sentence in port_sentences(budget, ground.band, ground.spot)]
+    told = port_sentences(budget.node, budget.shares, ground.band, ground.spot)
+    along: list[Block] = [Paragraph(sentence) for sentence in told]
     head: list[Block] = [Heading(2, ("Budget of the port",)), Paragraph(tuple(words)), Table(columns, rows)]
     return [*head, *along, *_along_the_band(budget, analysis), *_followers(budget)]
 
