@@ -33,6 +33,7 @@ from derive.document.records import (
     Table,
 )
 from derive.explain.port_words import port_sentences
+from derive.explain.wording import listed
 from derive.expression.tree import ONE, ZERO, Name, Product, Quotient, Sym, Volt, negate, total
 from derive.numbers import of_terms
 from derive.structure.records import Short
@@ -107,7 +108,11 @@ def _equations(derivation: Derivation) -> list[Block]:
         return [Paragraph(("The excitation and so Kirchhoff's equations are those of ", other, "."))]
     if not derivation.equations:
         return []
-    return [Heading(2, ("Kirchhoff's equations",)), Ledger(_rows(derivation.equations))]
+    found: list[Block] = [Heading(2, ("Kirchhoff's equations",))]
+    if derivation.others_as:
+        names = listed([(Formula(Name(name)),) for name in derivation.others_as], ", ", " and ")
+        found.append(Paragraph(("Those that are not printed here stand under ", *names, ", word for word. These differ:")))
+    return [*found, Ledger(_rows(derivation.equations))]
 
 
 def _equivalent(derivation: Derivation, analysis: Analysis) -> list[Block]:
