@@ -41,7 +41,6 @@ from derive.forms.present import APPROXIMATE, Form, present
 from derive.network.records import Network
 from derive.words import Line, Reading
 
-
 FEW_EQUATIONS = 6
 """Up to so many equations each answer prints all of its own, though another has printed some of them."""
 

@@ -106,13 +106,14 @@ def _equations(derivation: Derivation) -> list[Block]:
     if derivation.same_equations_as is not None:
         other = Formula(Name(derivation.same_equations_as))
         return [Paragraph(("The excitation and so Kirchhoff's equations are those of ", other, "."))]
-    if not derivation.equations:
+    if not derivation.equations and not derivation.others_as:
         return []
     found: list[Block] = [Heading(2, ("Kirchhoff's equations",))]
     if derivation.others_as:
         names = listed([(Formula(Name(name)),) for name in derivation.others_as], ", ", " and ")
-        found.append(Paragraph(("Those that are not printed here stand under ", *names, ", word for word. These differ:")))
-    return [*found, Ledger(_rows(derivation.equations))]
+        rest = ". These differ:" if derivation.equations else "."
+        found.append(Paragraph(("Those that are not printed here stand, the same, under ", *names, rest)))
+    return [*found, Ledger(_rows(derivation.equations))] if derivation.equations else found
 
 
 def _equivalent(derivation: Derivation, analysis: Analysis) -> list[Block]:
