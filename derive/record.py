@@ -70,6 +70,7 @@ def _assumption(analysis: Analysis, number: int) -> dict[str, Any]:
         "name": statement.name,
         "statement": statement.text,
         "because": statement.because,
+        "proposed": statement.proposed,
         "for": list(statement.questions) or None,
         "ratio": None if resolved.ratio is None else float(resolved.ratio),
         "ratios": [float(generator.value) for generator in resolved.generators],

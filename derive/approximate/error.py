@@ -30,7 +30,7 @@ REACH = 4
 class Error:
     """``spot``: at the spot frequency, relative to the peak in the band where ``of_peak``.
     ``worst``: the largest in the band, found at ``at`` Hz. ``holds``: the band in Hz around the spot in which
-    it stays within HOLDS_WITHIN (inf and 0 where the search found no end), or None.
+    it stays ``within`` (inf and 0 where the search found no end), or None.
     """
 
     spot: float
@@ -38,6 +38,7 @@ class Error:
     worst: float
     at: float
     holds: tuple[float, float] | None
+    within: float = HOLDS_WITHIN
 
 
 def measure(
@@ -47,6 +48,7 @@ def measure(
     spot: Fraction,
     *,
     search: bool = True,
+    within: float = HOLDS_WITHIN,
 ) -> Error:
     """The error of a response against the exact one; an infinite one (None) has infinite error.
 
@@ -54,7 +56,7 @@ def measure(
     """
     low, high = float(band[0]), float(band[1])
     if approximate is None:
-        return Error(inf, False, inf, low, None)
+        return Error(inf, False, inf, low, None, within)
     frequencies = grid((low, high), approximate, exact)
     peak = float(np.max(np.abs(exact.sample(frequencies))))
     frequencies = np.union1d(frequencies, _thresholds(exact, frequencies, SMALL * peak))
@@ -71,8 +73,8 @@ def measure(
         errors = errors_at(frequencies)
     place = int(np.argmax(errors))
     at_spot, of_peak = _at_spot(approximate, exact, spot, peak)
-    holds = _holds(approximate, exact, band, spot) if search else None
-    return Error(at_spot, of_peak, float(errors[place]), float(frequencies[place]), holds)
+    holds = _holds(approximate, exact, band, spot, within) if search else None
+    return Error(at_spot, of_peak, float(errors[place]), float(frequencies[place]), holds, within)
 
 
 def grid(band: tuple[float, float], *spectra: Spectrum) -> np.ndarray:
@@ -134,7 +136,7 @@ def _thresholds(exact: Spectrum, frequencies: np.ndarray, level: float) -> np.nd
 
 
 def _holds(
-    approximate: Spectrum, exact: Spectrum, band: tuple[Fraction, Fraction], spot: Fraction
+    approximate: Spectrum, exact: Spectrum, band: tuple[Fraction, Fraction], spot: Fraction, limit: float
 ) -> tuple[float, float] | None:
     low, high = float(band[0]), float(band[1])
     wide = grid((low / 10**REACH, high * 10**REACH), approximate, exact)
@@ -143,9 +145,9 @@ def _holds(
 
     def good(frequency: float) -> bool:
         point = np.array([frequency])
-        return bool(_relative(approximate.sample(point), exact.sample(point), peak)[0] <= HOLDS_WITHIN)
+        return bool(_relative(approximate.sample(point), exact.sample(point), peak)[0] <= limit)
 
-    within = _relative(approximate.sample(wide), exact.sample(wide), peak) <= HOLDS_WITHIN
+    within = _relative(approximate.sample(wide), exact.sample(wide), peak) <= limit
     centre = int(np.argmin(np.abs(wide - float(spot))))
     if not within[centre]:
         return None

@@ -17,7 +17,7 @@ from derive.algebra.spectrum import Spectrum, from_coefficients
 from derive.answers.exact import WRITABLE, NoSolution, answer, diagrams
 from derive.answers.records import Exact, Inquiry
 from derive.approximate.cone import Cone, as_fractions
-from derive.approximate.error import Error, measure
+from derive.approximate.error import HOLDS_WITHIN, Error, measure
 from derive.approximate.expand import expand_pruned
 from derive.approximate.records import Approximate, Dropped, Effect, Generator, Limit, Reduced, Resolved
 from derive.errors import TooLarge
@@ -36,11 +36,15 @@ class Ground:
     band: tuple[Fraction, Fraction]
     spot: Fraction
 
-    def error(self, reduced: Reduced, exact: Exact, *, search: bool = False) -> Error:
-        return measure(reduced.spectrum, exact.spectrum, self.band, self.spot, search=search)
+    def error(
+        self, reduced: Reduced, exact: Exact, *, search: bool = False, within: float = HOLDS_WITHIN
+    ) -> Error:
+        return measure(reduced.spectrum, exact.spectrum, self.band, self.spot, search=search, within=within)
 
 
-def approximate(exact: Exact, statements: Sequence[Resolved], ground: Ground) -> Approximate:
+def approximate(
+    exact: Exact, statements: Sequence[Resolved], ground: Ground, *, within: float = HOLDS_WITHIN
+) -> Approximate:
     """The answer under all statements, and what each costs alone and together with those before it."""
     effects: list[Effect] = []
     before = reduced = reduce_answer(exact, (), ground)
@@ -52,7 +56,7 @@ def approximate(exact: Exact, statements: Sequence[Resolved], ground: Ground) ->
             Effect(statement.number, ground.error(alone, exact), ground.error(reduced, exact), reduced, changed)
         )
         before = reduced
-    return Approximate(reduced, ground.error(reduced, exact, search=True), tuple(effects))
+    return Approximate(reduced, ground.error(reduced, exact, search=True, within=within), tuple(effects))
 
 
 def reduce_answer(exact: Exact, statements: Sequence[Resolved], ground: Ground) -> Reduced:

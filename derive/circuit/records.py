@@ -113,9 +113,12 @@ Ask = Gain | Impedance | ReturnRatio | Bootstrap
 
 @dataclass(frozen=True)
 class Question:
+    """``accuracy``: the error, a fraction, within which the tool is asked to propose statements; None: not asked."""
+
     name: str
     ask: Ask
     path: Path
+    accuracy: Fraction | None = None
 
 
 @dataclass(frozen=True)
@@ -124,7 +127,8 @@ class Statement:
 
     Exactly one of ``relation`` (``>>``, ``<<``, ``->``), ``short``, ``open`` (names of parts) and
     ``ideal_bootstrap`` (name of a part) is set. ``questions``: the names it applies to; () means all.
-    ``number`` counts from one: A1, A2… ``text`` is what the author wrote.
+    ``number`` counts from one: A1, A2… ``text`` is what the author wrote. ``proposed``: it was found by the tool for
+    an accuracy that was asked.
     """
 
     number: int
@@ -137,6 +141,7 @@ class Statement:
     because: str | None = None
     name: str | None = None
     questions: tuple[str, ...] = ()
+    proposed: bool = False
 
 
 @dataclass(frozen=True)
@@ -159,6 +164,7 @@ class About:
     temperatures: tuple[Fraction, Fraction] | None = None
     band: tuple[Fraction, Fraction] = (Fraction(20), Fraction(20000))
     spot: Fraction = Fraction(1000)
+    accuracy: Fraction | None = None
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from math import inf, isinf
 
 from derive.answers.inquire import lifted_drives
-from derive.approximate.error import HOLDS_WITHIN, Error
+from derive.approximate.error import Error
 from derive.approximate.records import Resolved
 from derive.circuit.records import Bootstrap, Gain, Impedance, Question, ReturnRatio, Statement
 from derive.expression.tree import Expr, Name, Power, Sym, Volt, product, quotient
@@ -140,11 +140,11 @@ def error_words(error: Error) -> Words:
 
 
 def holds_words(error: Error) -> Words:
-    """The band around the spot in which the approximate answer stays within HOLDS_WITHIN."""
+    """The band around the spot in which the approximate answer stays within the accuracy asked."""
     if error.holds is None:
-        return ("not within ", Reading(100 * HOLDS_WITHIN, "%", 1), " at the spot")
+        return ("not within ", Reading(100 * error.within, "%", 6, "stated"), " at the spot")
     low, high = error.holds
-    within: Words = ("within ", Reading(100 * HOLDS_WITHIN, "%", 1))
+    within: Words = ("within ", Reading(100 * error.within, "%", 6, "stated"))
     if low == 0 and isinf(high):
         return (*within, " at all frequencies")
     if low == 0:

@@ -22,15 +22,15 @@ TABLES: Mapping[str, str] = {
     "drawing": "drawings are not built yet",
     "scan": "scans are not built yet",
     "alias": "aliases are not built yet: use the symbols of the parts, such as gm_Q1",
-    "accuracy": "accuracy is not built yet: state approximations under [[assume]]",
+    "accuracy": "accuracy stands under [about], for all questions, or on a question",
     "certify": "certified bounds are not built yet",
     "mains": "mains at the top is not built yet: write mains = true on the part that is on the mains",
     "rating": "rating at the top is not built yet: write it on the part that takes up the power",
     **_refused("show", "vary", "plot"),
 }
 PART: Mapping[str, str] = _refused("vary", "match", "model", "noise", "temperature", "amplitude", "rms")
-ABOUT: Mapping[str, str] = _refused("accuracy", "certify", "show", "alias", "vary", "mains")
+ABOUT: Mapping[str, str] = _refused("certify", "show", "alias", "vary", "mains")
 QUESTION: Mapping[str, str] = _refused(
-    "accuracy", "certify", "show", "vary", "noise", "poles", "step", "margin", "band", "spot"
+    "certify", "show", "vary", "noise", "poles", "step", "margin", "band", "spot"
 )
 ASSUME: Mapping[str, str] = _refused("matched", "band")

@@ -18,6 +18,7 @@ from derive.description.fields import (
     ROOM,
     Temperatures,
     checked,
+    read_accuracy,
     read_band,
     read_date,
     read_flag,
@@ -49,6 +50,7 @@ PartName = Annotated[str, checked(read_part_name)]
 PartNames = Annotated[tuple[str, ...], checked(read_part_names)]
 QuestionName = Annotated[str, checked(read_question_name)]
 QuestionNames = Annotated[tuple[str, ...], checked(read_question_names)]
+Accuracy = Annotated[Fraction, checked(read_accuracy)]
 Band = Annotated[tuple[Fraction, Fraction], checked(read_band)]
 Temperature = Annotated[Temperatures, checked(read_temperatures)]
 Spot = Annotated[Fraction, checked(lambda value: read_quantity(value, "Hz", "not negative").value)]
@@ -73,6 +75,7 @@ class AboutTable(Table):
     temperature: Temperature = (ROOM, None)
     band: Band = (Fraction(20), Fraction(20000))
     spot: Spot = Fraction(1000)
+    accuracy: Accuracy | None = None
 
 
 class GainTable(Table):
@@ -103,6 +106,7 @@ class QuestionTable(Table):
     impedance: ImpedanceTable | None = None
     return_ratio: ReturnRatioTable | None = None
     bootstrap: BootstrapTable | None = None
+    accuracy: Accuracy | None = None
 
 
 class AssumeTable(Table):

@@ -12,7 +12,7 @@ from typing import Literal
 import numpy as np
 
 from derive.algebra.spectrum import Spectrum
-from derive.approximate.error import HOLDS_WITHIN, grid
+from derive.approximate.error import grid
 from derive.circuit.records import Bootstrap, Impedance, ReturnRatio
 from derive.derivation.analysis import Analysis
 from derive.derivation.loops import sense_words
@@ -256,7 +256,7 @@ def _plot(derivation: Derivation, analysis: Analysis) -> Plot:
         band=(low, high),
         spot=float(analysis.ground.spot),
         agree=holds,
-        tolerance=HOLDS_WITHIN if approximated else None,
+        tolerance=reduced.error.within if reduced is not None and approximated else None,
     )
 
 

@@ -1,0 +1,166 @@
+"""A greedy search for statements: the one that drops most for its error, again and again, within the accuracy.
+
+Enters: a ratio, the sampled exact answer, what the author states. Leaves: chosen moves.
+Must not know: LaTeX, how statements are printed. What it finds is verified and pruned by ``settle``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+import numpy as np
+
+from derive.algebra.ratio import Ratio, lowest_terms
+from derive.algebra.ring import terms
+from derive.approximate.cone import Cone
+from derive.approximate.records import Generator
+from derive.approximate.reduce import CANCELS
+from derive.proposal.moves import EASY, Ends, Move, Offer, limits, ratios
+from derive.proposal.terms import Terms, table
+from derive.proposal.yardstick import Yardstick
+
+EAGERNESS = (0.0, 0.5, 1.0)
+"""How much the error of a statement counts against the terms that it drops: each gives a search of its own."""
+FLOOR = 0.03
+"""The share of the accuracy below which errors count as equal."""
+TRIED = 6
+"""The best candidates of a round that are worked out in full."""
+
+
+@dataclass(frozen=True)
+class Task:
+    """What a search works on. ``ends``: symbols that may go to a limit; ``allowed``: whether a move agrees with what
+    is stated; ``known``: moves that other answers of the sheet have already made, which cost a reader less.
+    """
+
+    numbers: Mapping[str, Fraction]
+    yardstick: Yardstick
+    accuracy: float
+    ends: Ends
+    allowed: Callable[[Move], bool]
+    known: frozenset[str]
+    reference: float
+
+    def burden(self, move: Move) -> float:
+        return EASY * move.burden if move.text in self.known else move.burden
+
+
+@dataclass(frozen=True)
+class State:
+    """A ratio under some moves. ``maximal``: terms that no stated ratio drops; ``kept``: those and the sums that are
+    kept whole because they would nearly cancel.
+    """
+
+    ratio: Ratio
+    table: Terms
+    generators: tuple[Generator, ...]
+    maximal: np.ndarray
+    kept: np.ndarray
+    error: float
+    moves: tuple[Move, ...] = ()
+
+    @property
+    def size(self) -> int:
+        return int(self.kept.sum())
+
+
+def begin(ratio: Ratio, generators: tuple[Generator, ...], task: Task, moves: tuple[Move, ...] = ()) -> State:
+    """A ratio under stated ratios."""
+    found = table(ratio, task.numbers, task.reference)
+    everything = np.ones(len(found), dtype=bool)
+    state = State(ratio, found, (), everything, everything, np.inf, moves)
+    return _under(state, generators, task)
+
+
+def greedy(state: State, task: Task, eagerness: float) -> State:
+    """Adds moves while any drops terms within the accuracy."""
+    refused: set[str] = set()
+    while True:
+        better = _step(state, task, eagerness, refused)
+        if better is None:
+            return state
+        state = better
+
+
+def _step(state: State, task: Task, eagerness: float, refused: set[str]) -> State | None:
+    names = state.ratio.ring.names[1:]
+    offers = limits(state.table, state.kept, names, task.ends) + ratios(state.table, state.maximal, names)
+    offers = [o for o in offers if o.move.text not in refused and task.allowed(o.move)]
+    if not offers:
+        return None
+    errors = _estimates(state, offers, task)
+
+    def score(dropped: int, error: float, move: Move) -> float:
+        price = max(error - state.error, FLOOR * task.accuracy) / task.accuracy
+        return dropped / price**eagerness / task.burden(move) ** 0.5
+
+    ranked = sorted(
+        (-score(len(o.drops), e, o.move), o.move.text, o)
+        for o, e in zip(offers, errors, strict=True)
+        if e <= task.accuracy
+    )  # texts differ, so that offers are never compared
+    best: tuple[float, str, State] | None = None
+    for _, text, offer in ranked[: 2 * TRIED]:
+        found = make(state, offer.move, task)
+        if found is None or found.error > task.accuracy or found.size >= state.size:
+            refused.add(text)
+            continue
+        entry = (-score(state.size - found.size, found.error, offer.move), text, found)
+        if best is None or entry[:2] < best[:2]:
+            best = entry
+    return best[2] if best else None
+
+
+def _estimates(state: State, offers: list[Offer], task: Task) -> np.ndarray:
+    """The error of each offer when exactly its own terms go."""
+    base = state.table.coefficients(state.kept)
+    rows = np.tile(base, (len(offers), 1))
+    sizes = state.table.sizes * state.kept
+    for row, offer in zip(rows, offers, strict=True):
+        np.subtract.at(row, state.table.sums[offer.drops], sizes[offer.drops])
+    return task.yardstick.errors(state.table.responses(rows, task.yardstick.s))
+
+
+def make(state: State, move: Move, task: Task) -> State | None:
+    """The state after one more move; None where the answer vanishes or becomes infinite."""
+    if move.is_limit:
+        name, end = move.key
+        ratio = limit(state.ratio, str(name), to_infinity=end == "inf")
+        return None if ratio is None else begin(ratio, state.generators, task, (*state.moves, move))
+    generator = Generator(0, (0, *(int(e) for e in move.key)), Fraction(0))
+    return _under(replace(state, moves=(*state.moves, move)), (*state.generators, generator), task)
+
+
+def limit(ratio: Ratio, name: str, *, to_infinity: bool) -> Ratio | None:
+    """The ratio where a symbol goes to zero or to infinity; None where it vanishes or has no bound."""
+    ring, column = ratio.ring, ratio.ring.index[name]
+    sides = [terms(side) for side in (ratio.above, ratio.below)]
+    powers = [e[column] for side in sides for e, _ in side]
+    wanted = max(powers) if to_infinity else min(powers)
+    left = [{e: c for e, c in side if e[column] == wanted} for side in sides]
+    if not all(left):
+        return None
+    return lowest_terms(ring, *(ring.polynomial(side) for side in left))
+
+
+def _under(state: State, generators: tuple[Generator, ...], task: Task) -> State:
+    """The state under these ratios, which hold all those before."""
+    found, cone = state.table, Cone(generators)
+    maximal = state.maximal.copy()
+    kept = np.ones(len(found), dtype=bool)
+    for number in range(len(found.powers)):
+        members = found.sums == number
+        places = np.flatnonzero(maximal & members)
+        staying, reasons = cone.maximal([(0, *map(int, found.exponents[p])) for p in places])
+        if reasons:
+            maximal[places] = False
+            maximal[places[staying]] = True
+        rest = found.sizes[maximal & members]
+        if abs(rest.sum()) * CANCELS >= np.abs(rest).sum():
+            kept[members] = maximal[members]
+    error = float(task.yardstick.errors(found.responses(found.coefficients(kept), task.yardstick.s)))
+    return replace(state, generators=generators, maximal=maximal, kept=kept, error=error)
+
+

@@ -1,0 +1,86 @@
+"""The terms of a ratio as arrays: exponents, places, sizes at this bias point.
+
+Enters: a ratio, the numbers of its symbols. Leaves: a table of terms, and the response with any of them left out.
+Must not know: statements, networks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from math import log10
+
+import numpy as np
+
+from derive.algebra.ratio import Ratio
+from derive.algebra.ring import terms
+
+
+@dataclass(frozen=True)
+class Terms:
+    """One row a term. ``exponents`` without s; ``sums``: which sum it stands in, a power of s of one side.
+
+    ``sizes``: each term's value with its sign, where s is in units of ``reference`` and each side is divided by
+    its largest term; ``heights``: the logarithm (base ten) of the product of symbols alone.
+    ``powers`` and ``sides`` (0: numerator, 1: denominator) by sum; ``scale``: what the divisions took away.
+    """
+
+    exponents: np.ndarray
+    sums: np.ndarray
+    sizes: np.ndarray
+    heights: np.ndarray
+    powers: np.ndarray
+    sides: np.ndarray
+    scale: float
+    reference: float
+
+    def __len__(self) -> int:
+        return len(self.sums)
+
+    def coefficients(self, kept: np.ndarray) -> np.ndarray:
+        """The value of each sum when only these terms are kept."""
+        return np.bincount(self.sums, self.sizes * kept, len(self.powers))
+
+    def responses(self, coefficients: np.ndarray, s: np.ndarray) -> np.ndarray:
+        """The response at the points ``s`` (rad/s), for one or many rows of coefficients."""
+        powers = (s / self.reference)[None, :] ** self.powers[:, None]
+        above, below = self.sides == 0, self.sides == 1
+        with np.errstate(all="ignore"):
+            return self.scale * (coefficients[..., above] @ powers[above]) / (coefficients[..., below] @ powers[below])
+
+
+def table(ratio: Ratio, numbers: Mapping[str, Fraction], reference: float) -> Terms:
+    """All terms of a ratio; ``reference`` in rad/s."""
+    names = ratio.ring.names[1:]
+    logs = np.array([log10(float(abs(numbers[name]))) if numbers[name] else -np.inf for name in names])
+    signs = np.array([numbers[name] < 0 for name in names])
+    rows, sums, sizes, powers, sides, shifts = [], [], [], [], [], []
+    for side, polynomial in enumerate((ratio.above, ratio.below)):
+        found = sorted(terms(polynomial))
+        exponents = np.array([e for e, _ in found], dtype=np.int16).reshape(len(found), len(names) + 1)
+        with np.errstate(invalid="ignore"):
+            heights = np.where(exponents[:, 1:] == 0, 0.0, exponents[:, 1:] * logs).sum(axis=1)
+        coefficients = np.array([float(c) for _, c in found])
+        sized = heights + np.log10(np.abs(coefficients)) + exponents[:, 0] * log10(reference)
+        shift = float(sized.max()) if len(found) else 0.0
+        negative = (exponents[:, 1:] @ signs) % 2
+        size = np.where(negative, -1.0, 1.0) * np.sign(coefficients) * 10.0 ** (sized - shift)
+        present, places = np.unique(exponents[:, 0], return_inverse=True)
+        rows.append(np.column_stack([exponents[:, 1:], heights]))
+        sums.append(places + len(powers))
+        sizes.append(size)
+        powers += list(present)
+        sides += [side] * len(present)
+        shifts.append(shift)
+    both = np.concatenate(rows)
+    return Terms(
+        both[:, :-1].astype(np.int16),
+        np.concatenate(sums),
+        np.concatenate(sizes),
+        both[:, -1],
+        np.array(powers, dtype=float),
+        np.array(sides),
+        10.0 ** (shifts[0] - shifts[1]),
+        reference,
+    )
