@@ -14,7 +14,7 @@ import numpy as np
 
 from derive.algebra.ratio import Ratio, lowest_terms
 from derive.algebra.ring import terms
-from derive.approximate.cone import Cone
+from derive.approximate.cone import CLOSE, Cone
 from derive.approximate.records import Generator
 from derive.approximate.reduce import CANCELS
 from derive.proposal.moves import EASY, Ends, Move, Offer, limits, ratios
@@ -25,6 +25,10 @@ EAGERNESS = (0.0, 0.5, 1.0)
 """How much the error of a statement counts against the terms that it drops: each gives a search of its own."""
 FLOOR = 0.03
 """The share of the accuracy below which errors count as equal."""
+PROPOSED = 0
+"""The number of statements that have none yet."""
+PLAINNESS = 1.0
+"""How much a long statement counts against the terms that it drops."""
 TRIED = 6
 """The best candidates of a round that are worked out in full."""
 
@@ -94,7 +98,7 @@ def _step(state: State, task: Task, eagerness: float, refused: set[str]) -> Stat
 
     def score(dropped: int, error: float, move: Move) -> float:
         price = max(error - state.error, FLOOR * task.accuracy) / task.accuracy
-        return dropped / price**eagerness / task.burden(move) ** 0.5
+        return dropped / price**eagerness / task.burden(move) ** PLAINNESS
 
     ranked = sorted(
         (-score(len(o.drops), e, o.move), o.move.text, o)
@@ -129,8 +133,35 @@ def make(state: State, move: Move, task: Task) -> State | None:
         name, end = move.key
         ratio = limit(state.ratio, str(name), to_infinity=end == "inf")
         return None if ratio is None else begin(ratio, state.generators, task, (*state.moves, move))
-    generator = Generator(0, (0, *(int(e) for e in move.key)), Fraction(0))
-    return _under(replace(state, moves=(*state.moves, move)), (*state.generators, generator), task)
+    found = join(state.generators, move)
+    if found is None:
+        return None
+    generators, gone = found
+    moves = tuple(m for m in state.moves if m.key != gone)
+    return _under(replace(state, moves=(*moves, move)), generators, task)
+
+
+def join(generators: tuple[Generator, ...], move: Move) -> tuple[tuple[Generator, ...], tuple[int, ...] | None] | None:
+    """The generators with that of a move, and the key of one that it makes superfluous; None where it says nothing
+    new, or where the ratios would depend on each other: a cone of independent ones is quick, and easier to read.
+    """
+    fresh = Generator(PROPOSED, (0, *(int(e) for e in move.key)), Fraction(0))
+    if not generators:
+        return (fresh,), None
+    matrix = np.array([g.exponents for g in generators], dtype=float).T
+    wanted = np.array(fresh.exponents, dtype=float)
+    powers, *_ = np.linalg.lstsq(matrix, wanted, rcond=None)
+    if np.abs(matrix @ powers - wanted).max() > CLOSE:
+        return (*generators, fresh), None
+    # fresh = product of generators to these powers: solved for the only one with a positive power, that one follows.
+    positive = np.flatnonzero(powers > CLOSE)
+    if len(positive) != 1 or not (powers < -CLOSE).any():
+        return None
+    place = int(positive[0])
+    if generators[place].statement != PROPOSED or (1 - powers[powers < 0].sum()) / powers[place] < 1 - CLOSE:
+        return None
+    rest = tuple(g for i, g in enumerate(generators) if i != place)
+    return (*rest, fresh), generators[place].exponents[1:]
 
 
 def limit(ratio: Ratio, name: str, *, to_infinity: bool) -> Ratio | None:
