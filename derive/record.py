@@ -74,6 +74,8 @@ def _assumption(analysis: Analysis, number: int) -> dict[str, Any]:
         "for": list(statement.questions) or None,
         "ratio": None if resolved.ratio is None else float(resolved.ratio),
         "ratios": [float(generator.value) for generator in resolved.generators],
+        "alike": [float(equality.value) for equality in resolved.equalities],
+        "used": analysis.worst_alone(number) is not None,
         "worst_alone": _finite(analysis.worst_alone(number)),
         "verdict": verdict(resolved, analysis.worst_alone(number)),
     }
@@ -160,6 +162,7 @@ def _dropped(dropped: Dropped, ring: Ring) -> dict[str, Any]:
         "power_of_s": dropped.power_of_s,
         "term": write(monomial_tree(ring, (0, *dropped.term[1:]))),
         "beside": write(monomial_tree(ring, (0, *dropped.dominated_by[1:]))),
+        "beside_power_of_s": dropped.dominated_by[0],
         "by": {label(number): str(power) for number, power in dropped.powers},
     }
 

@@ -1,18 +1,23 @@
 """The maximal terms of a determinant that is too large to multiply out.
 
-Enters: a diagram, the laws of its elements, a cone. Leaves: a polynomial of the terms that stay.
+Enters: a diagram, the laws of its elements, a cone, symbols that are alike. Leaves: the terms that stay.
 Must not know: numbers of the symbols, questions.
 
 Domination survives multiplication: when t may be dropped beside u at a node of the diagram, t·c may be dropped
-beside u·c for whatever c completes both, and both completions lie in the same power of s. So each node keeps
-only its maximal terms, and the millions of terms of the whole are never seen.
+beside u·c for whatever c completes both, and the powers of s of both completions differ by as much. So each node
+keeps only its maximal terms, and the millions of terms of the whole are never seen.
+
+Symbols that are alike are one symbol from the start, so that their terms merge, and cancel, at the nodes. Then
+nothing is dropped there: a term that dominates at one node could cancel at a later one.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from fractions import Fraction
 
 from derive.algebra.ring import Exponents, Polynomial, Ring, terms
+from derive.approximate.alike import Alike
 from derive.approximate.cone import Cone
 from derive.errors import TooLarge
 from derive.kernel.diagram import Diagram
@@ -20,65 +25,67 @@ from derive.network.records import Element
 
 MOST = 4_000
 """Terms kept at one node after which the expansion is given up."""
+SEVERAL = Alike({})
+Factor = tuple[Exponents, Fraction | int]
+Table = dict[Exponents, Fraction | int]
 
 
-def expand_pruned(diagram: Diagram, elements: Mapping[str, Element], ring: Ring, cone: Cone) -> Polynomial:
-    """The polynomial of maximal terms, cleared of denominators. Raises TooLarge when too many stay."""
+def expand_pruned(
+    diagram: Diagram, elements: Mapping[str, Element], ring: Ring, cone: Cone, same: Alike = SEVERAL
+) -> Table:
+    """The maximal terms, cleared of denominators. Raises TooLarge when too many stay.
+
+    Where symbols are ``same``, all terms that do not cancel; exponents may then be negative.
+    """
     weights = [ring.weights(elements[name]) for name in diagram.elements]
-    unit: Exponents = (0,) * len(ring.names)
-    steps = [(_exponents(c), _exponents(d)) for c, d in weights]
+    unit: Factor = (0,) * len(ring.names), 1
+    steps = [(_factor(c, same), _factor(d, same)) for c, d in weights]
     depth = len(diagram.elements)
-    skipped: list[list[Exponents]] = [[unit] * (depth + 1) for _ in range(depth + 1)]
+    skipped: list[list[Factor]] = [[unit] * (depth + 1) for _ in range(depth + 1)]
     for start in range(depth + 1):
         for stop in range(start + 1, depth + 1):
             skipped[start][stop] = _times(skipped[start][stop - 1], steps[stop - 1][1])
-    tables: list[dict[Exponents, int]] = [{}, {unit: 1}]
+    tables: list[Table] = [{}, {unit[0]: 1}]
     for index in range(2, len(diagram.levels)):
         level, low, high = diagram.levels[index], diagram.lows[index], diagram.highs[index]
-        table: dict[Exponents, int] = {}
+        table: Table = {}
         below = diagram.levels[abs(high)] if abs(high) > 1 else depth
         _add(table, tables[abs(high)], _times(steps[level][0], skipped[level + 1][below]), 1 if high > 0 else -1)
         if low:
             below = diagram.levels[low] if low > 1 else depth
             _add(table, tables[low], skipped[level][below], 1)
-        tables.append(_prune(table, cone))
+        tables.append(table if same.replaced else _prune(table, cone))
         if len(tables[-1]) > MOST:
             raise TooLarge(f"more than {MOST:,} terms stay under the statements")
     root = abs(diagram.root)
-    if not root:
-        return ring.zero
-    top = diagram.levels[root] if root > 1 else depth
-    result: dict[Exponents, int] = {}
-    _add(result, tables[root], skipped[0][top], 1 if diagram.root > 0 else -1)
-    return ring.polynomial(result)
+    result: Table = {}
+    if root:
+        top = diagram.levels[root] if root > 1 else depth
+        _add(result, tables[root], skipped[0][top], 1 if diagram.root > 0 else -1)
+    return result
 
 
-def _exponents(monomial: Polynomial) -> Exponents:
-    return terms(monomial)[0][0]
+def _factor(monomial: Polynomial, same: Alike) -> Factor:
+    exponents = terms(monomial)[0][0]
+    return same.term(exponents) if same.replaced else (exponents, 1)
 
 
-def _times(left: Exponents, right: Exponents) -> Exponents:
-    return tuple(a + b for a, b in zip(left, right, strict=True))
+def _times(left: Factor, right: Factor) -> Factor:
+    return tuple(a + b for a, b in zip(left[0], right[0], strict=True)), left[1] * right[1]
 
 
-def _add(table: dict[Exponents, int], more: dict[Exponents, int], factor: Exponents, sign: int) -> None:
+def _add(table: Table, more: Table, factor: Factor, sign: int) -> None:
     for exponents, coefficient in more.items():
-        key = _times(exponents, factor)
-        merged = table.get(key, 0) + sign * coefficient
+        key, size = _times((exponents, coefficient), factor)
+        merged = table.get(key, 0) + sign * size
         if merged:
             table[key] = merged
         else:
             del table[key]
 
 
-def _prune(table: dict[Exponents, int], cone: Cone) -> dict[Exponents, int]:
+def _prune(table: Table, cone: Cone) -> Table:
     if len(table) < 2 or not cone.generators:
         return table
-    by_power: dict[int, list[Exponents]] = {}
-    for exponents in table:
-        by_power.setdefault(exponents[0], []).append(exponents)
-    kept: dict[Exponents, int] = {}
-    for group in by_power.values():
-        places, _ = cone.maximal(group)
-        kept.update((group[place], table[group[place]]) for place in places)
-    return kept
+    names = list(table)
+    return {names[place]: table[names[place]] for place in cone.maximal(names)[0]}

@@ -21,10 +21,29 @@ Verdict = Literal["holds", "weak", "false"]
 
 @dataclass(frozen=True)
 class Generator:
-    """A stated ratio between two monomials: the exponents of larger/smaller over the ring, and its number."""
+    """A stated ratio between two monomials: the exponents of larger/smaller over the ring, and its number.
+
+    The power of s stands for that of the frequency w. ``factor`` is the pure number in the ratio, ``at`` the
+    frequency in Hz at which it was measured where it depends on frequency: the unfavourable end of the band.
+    """
 
     statement: int
     exponents: Exponents
+    value: Fraction
+    factor: Fraction = Fraction(1)
+    at: Fraction | None = None
+
+
+@dataclass(frozen=True)
+class Equality:
+    """Two products stated to be alike: the product of the symbols with these exponents is stated to be ``factor``.
+
+    ``value``: left over right at this bias point, one where they are alike indeed.
+    """
+
+    statement: int
+    exponents: Exponents
+    factor: Fraction
     value: Fraction
 
 
@@ -39,11 +58,12 @@ class Limit:
 
 @dataclass(frozen=True)
 class Resolved:
-    """A statement with its meaning: either generators of the cone, or a limit of the network."""
+    """A statement with its meaning: generators of the cone, a limit of the network, or equalities of symbols."""
 
     statement: Statement
     generators: tuple[Generator, ...] = ()
     limit: Limit | None = None
+    equalities: tuple[Equality, ...] = ()
 
     @property
     def number(self) -> int:
@@ -51,13 +71,16 @@ class Resolved:
 
     @property
     def ratio(self) -> Fraction | None:
-        """The smallest of its ratios at this bias point; None for a limit."""
+        """The smallest of its ratios at this bias point; None for a limit and for an equality."""
         return min((g.value for g in self.generators), default=None)
 
 
 @dataclass(frozen=True)
 class Dropped:
-    """A term that was dropped, the term that dominates it, and the powers of the stated ratios between them."""
+    """A term that was dropped, the term that dominates it, and the powers of the stated ratios between them.
+
+    Both terms are in one power of s, unless frequency was stated to be small or large.
+    """
 
     part: Literal["numerator", "denominator"]
     power_of_s: int
@@ -70,14 +93,19 @@ class Dropped:
 @dataclass(frozen=True)
 class Reduced:
     """An answer under some statements. ``ratio`` None: too many terms to write out. ``spectrum`` None: infinite.
-    ``kept_whole``: sums (part, power of s) in which terms nearly cancel, so that nothing was dropped.
+    ``kept_whole``: sums (part, power of s) in which terms nearly cancel, so that nothing was dropped; without a
+    power, the part as a whole, in which nothing was dropped beside a term of another power of s.
+    ``in_order``: the limits together leave 0/0, so they were taken one after the other, and in the opposite order
+    they would give the answer ``reverse`` (None: infinite).
     """
 
     ratio: Ratio | None
     spectrum: Spectrum | None
     terms: tuple[int, int]
     dropped: tuple[Dropped, ...] = ()
-    kept_whole: tuple[tuple[str, int], ...] = ()
+    kept_whole: tuple[tuple[str, int | None], ...] = ()
+    in_order: bool = False
+    reverse: Spectrum | None = None
 
 
 @dataclass(frozen=True)

@@ -1,45 +1,32 @@
-"""An answer under its statements: limits act on the network, stated ratios drop terms, every step is measured.
+"""An answer under its statements: limits act on the network, alike symbols become one, stated ratios drop terms.
 
-Enters: an inquiry, its exact answer, the resolved statements that apply. Leaves: the approximate answer.
+Enters: an inquiry, its exact answer, the resolved statements that apply. Leaves: the approximate answer, measured.
 Must not know: LaTeX, how statements were parsed.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
-from typing import Any, Literal
+from typing import Any
 
 from derive.algebra.ratio import Ratio, lowest_terms
-from derive.algebra.ring import Exponents, Polynomial, Ring, terms
+from derive.algebra.ring import terms
 from derive.algebra.spectrum import Spectrum, from_coefficients
-from derive.answers.exact import WRITABLE, NoSolution, answer, diagrams
+from derive.answers.exact import WRITABLE, NoSolution, diagrams, spectrum
 from derive.answers.records import Exact, Inquiry
-from derive.approximate.cone import Cone, as_fractions
-from derive.approximate.error import HOLDS_WITHIN, Error, measure
+from derive.approximate.alike import Alike, alike
+from derive.approximate.cone import Cone
+from derive.approximate.contradictions import substituted
+from derive.approximate.error import HOLDS_WITHIN
+from derive.approximate.drop import cancelling, drop
 from derive.approximate.expand import expand_pruned
-from derive.approximate.records import Approximate, Dropped, Effect, Generator, Limit, Reduced, Resolved
+from derive.approximate.ground import Ground as Ground
+from derive.approximate.limits import Limited, limited
+from derive.approximate.limits import under_limits as under_limits
+from derive.approximate.records import Approximate, Effect, Reduced, Resolved
 from derive.errors import TooLarge
-
-Side = Literal["numerator", "denominator"]
-CANCELS = 3
-"""A sum is kept whole where the magnitudes of its remaining terms exceed the sum itself by this factor."""
-
-
-@dataclass(frozen=True)
-class Ground:
-    """What all reductions of one sheet share: numbers, ring, band and spot (Hz)."""
-
-    numbers: Mapping[str, Fraction]
-    ring: Ring
-    band: tuple[Fraction, Fraction]
-    spot: Fraction
-
-    def error(
-        self, reduced: Reduced, exact: Exact, *, search: bool = False, within: float = HOLDS_WITHIN
-    ) -> Error:
-        return measure(reduced.spectrum, exact.spectrum, self.band, self.spot, search=search, within=within)
 
 
 def approximate(
@@ -60,110 +47,66 @@ def approximate(
 
 
 def reduce_answer(exact: Exact, statements: Sequence[Resolved], ground: Ground) -> Reduced:
-    """The answer under exactly these statements; limits first, then dropped terms."""
+    """The answer under exactly these statements: limits first, then equalities, then dropped terms."""
     limits = [s.limit for s in statements if s.limit is not None]
-    cone = Cone(tuple(g for s in statements for g in s.generators))
-    limited = exact
-    if limits:
-        inquiry = under_limits(exact.inquiry, limits)
-        try:
-            limited = answer(inquiry, ground.numbers, ground.ring)
-        except NoSolution:
-            return Reduced(None, None, (0, 0))
-    if not cone.generators:
-        return Reduced(limited.ratio, limited.spectrum, _counts(limited))
-    if limited.ratio is not None:
-        return _drop(limited.ratio, cone, ground)
+    taken = limited(exact.inquiry, limits, ground) if limits else Limited(exact)
+    found = _without_limits(taken.exact, statements, ground) if taken.exact is not None else INFINITE
+    if not taken.in_order:
+        return found
+    return replace(found, in_order=True, reverse=taken.reverse.spectrum if taken.reverse is not None else None)
+
+
+INFINITE = Reduced(None, None, (0, 0))
+
+
+def _without_limits(exact: Exact, statements: Sequence[Resolved], ground: Ground) -> Reduced:
+    same = alike([e for s in statements for e in s.equalities])
+    cone = Cone(substituted([g for s in statements for g in s.generators], same))
+    if not cone.generators and not same.replaced:
+        return Reduced(exact.ratio, exact.spectrum, _counts(exact))
     try:
-        pruned = _pruned(limited.inquiry, cone, ground)
+        ratio = same.ratio(exact.ratio) if exact.ratio is not None else _pruned(exact.inquiry, same, cone, ground)
     except TooLarge:
-        return Reduced(None, limited.spectrum, limited.terms)
-    return _drop(pruned, cone, ground)
+        return _in_numbers(exact, same, ground)
+    except ZeroDivisionError:
+        return INFINITE
+    if exact.ratio is None and (whole := cancelling(ratio, cone, ground)):
+        # Multiplied out whole it would be too long to write, so it is kept in numbers.
+        return replace(_in_numbers(exact, same, ground), kept_whole=whole)
+    if not cone.generators:
+        return Reduced(ratio, spectrum_of_ratio(ratio, ground.numbers), ratio.counts)
+    less = drop(ratio, cone, ground)
+    found = spectrum_of_ratio(less.ratio, ground.numbers)
+    return Reduced(less.ratio, found, less.ratio.counts, less.dropped, less.kept_whole)
 
 
-def under_limits(inquiry: Inquiry, limits: Sequence[Limit]) -> Inquiry:
-    """The inquiry in the network with the limits taken; they are deletions and contractions and commute."""
-    network = inquiry.network
-    for limit in limits:
-        network = network.delete(*limit.deleted).contract(*limit.contracted)
-    return replace(inquiry, network=network)
+def _in_numbers(exact: Exact, same: Alike, ground: Ground) -> Reduced:
+    """The answer where it has too many terms to be written out, with the numbers of what is alike."""
+    if not same.replaced:
+        return Reduced(None, exact.spectrum, exact.terms)
+    try:
+        return Reduced(None, spectrum(exact.inquiry, same.numbers(ground.ring, ground.numbers)), exact.terms)
+    except NoSolution:
+        return INFINITE
 
 
 def _counts(exact: Exact) -> tuple[int, int]:
     return exact.ratio.counts if exact.ratio is not None else exact.terms
 
 
-def _pruned(inquiry: Inquiry, cone: Cone, ground: Ground) -> Ratio:
+def _pruned(inquiry: Inquiry, same: Alike, cone: Cone, ground: Ground) -> Ratio:
+    ring = ground.ring
     above, below = diagrams(inquiry)
     elements = {element.name: element for element in inquiry.network.elements}
-    numerator, denominator = (expand_pruned(d, elements, ground.ring, cone) for d in (above, below))
-    if inquiry.factor:
-        numerator = numerator * ground.ring.generator(inquiry.factor)
-    if max(len(numerator.to_dict()), len(denominator.to_dict())) > WRITABLE:
+    tables = [expand_pruned(d, elements, ring, cone, same) for d in (above, below)]
+    if max(map(len, tables)) > WRITABLE:
         raise TooLarge("too many terms stay")
-    return lowest_terms(ground.ring, numerator, denominator)
-
-
-def _drop(ratio: Ratio, cone: Cone, ground: Ground) -> Reduced:
-    """The ratio without dominated terms, in each power of s of the numerator and of the denominator."""
-    dropped: list[Dropped] = []
-    whole: list[tuple[str, int]] = []
-    sides: list[Polynomial] = []
-    parts: tuple[tuple[Side, Polynomial], ...] = (("numerator", ratio.above), ("denominator", ratio.below))
-    for part, side in parts:
-        kept: dict[Exponents, int] = {}
-        for power, group in enumerate(_groups(side)):
-            stays, gone, cancels = _drop_in_sum(part, power, group, cone, ground)
-            kept.update(stays)
-            dropped += gone
-            if cancels:
-                whole.append((part, power))
-        sides.append(ground.ring.polynomial(kept))
-    result = lowest_terms(ground.ring, *sides)
-    return Reduced(result, spectrum_of_ratio(result, ground.numbers), result.counts, tuple(dropped), tuple(whole))
-
-
-def _groups(side: Polynomial) -> list[dict[Exponents, int]]:
-    found = terms(side)
-    groups: list[dict[Exponents, int]] = [{} for _ in range(1 + max((e[0] for e, _ in found), default=-1))]
-    for exponents, coefficient in found:
-        groups[exponents[0]][exponents] = coefficient
-    return groups
-
-
-def _drop_in_sum(
-    part: Side, power: int, group: dict[Exponents, int], cone: Cone, ground: Ground
-) -> tuple[dict[Exponents, int], list[Dropped], bool]:
-    """What stays of one sum, why the rest went, and whether it was kept whole because its terms cancel."""
-    names = list(group)
-    places, reasons = cone.maximal(names)
-    if not reasons:
-        return group, [], False
-    stays = {names[place]: group[names[place]] for place in places}
-    sizes = [_size(e, c, ground) for e, c in stays.items()]
-    if abs(sum(sizes, Fraction(0))) * CANCELS < sum(abs(x) for x in sizes):
-        return group, [], True
-    gone = [
-        Dropped(part, power, names[place], names[above], _by_statement(cone.generators, as_fractions(powers)))
-        for place, (above, powers) in sorted(reasons.items())
-    ]
-    return stays, gone, False
-
-
-def _by_statement(generators: Sequence[Generator], powers: Sequence[Fraction]) -> tuple[tuple[int, Fraction], ...]:
-    sums: dict[int, Fraction] = {}
-    for generator, power in zip(generators, powers, strict=True):
-        if power:
-            sums[generator.statement] = sums.get(generator.statement, Fraction(0)) + power
-    return tuple(sorted(sums.items()))
-
-
-def _size(exponents: Exponents, coefficient: int, ground: Ground) -> Fraction:
-    value = Fraction(coefficient)
-    for name, exponent in zip(ground.ring.names[1:], exponents[1:], strict=True):
-        if exponent:
-            value *= ground.numbers[name] ** exponent
-    return value
+    if inquiry.factor:
+        place = ring.index[inquiry.factor]
+        unit = tuple(int(i == place) for i in range(len(ring.names)))
+        tables[0] = {tuple(a + b for a, b in zip(e, unit, strict=True)): c for e, c in tables[0].items()}
+    sides = same.sides(ring, *(table.items() for table in tables))
+    return lowest_terms(ring, *map(ring.polynomial, sides))
 
 
 def spectrum_of_ratio(ratio: Ratio, numbers: Mapping[str, Any]) -> Spectrum:

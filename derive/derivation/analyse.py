@@ -15,9 +15,10 @@ from derive.algebra.ring import Ring
 from derive.answers.exact import NoSolution, is_infinite, spectrum
 from derive.answers.inquire import Unanswerable, inquire, return_ratio
 from derive.answers.records import Inquiry
+from derive.approximate.misstated import Misstated
 from derive.approximate.records import Resolved
 from derive.approximate.reduce import Ground
-from derive.approximate.resolve import Misstated, resolve
+from derive.approximate.resolve import resolve
 from derive.bias.records import Bias, Unsolved
 from derive.bias.solve import solve
 from derive.circuit.records import Circuit, Gain, Impedance, Question, ReturnRatio
@@ -63,7 +64,7 @@ def prepare(circuit: Circuit) -> Prepared:
     ground = Ground(network.values(), ring, circuit.about.band, circuit.about.spot)
     style = style_of(ring, {e.name: e.law for e in network.elements}, ground.numbers)
     try:
-        statements = resolve(circuit.statements, network, ring)
+        statements = resolve(circuit.statements, network, ring, circuit.about.band)
     except Misstated as error:
         raise circuit.source.error(error.statement.path, error.what, error.remedy) from None
     return Prepared(circuit, bias, network, ground, style, statements)
@@ -92,6 +93,8 @@ def placed(circuit: Circuit, question: Question) -> Iterator[None]:
             f"{question.name} has no finite value: the network's determinant is zero, so a voltage is undetermined",
             "look for a node without a path to ground, an op amp without feedback, or a lifted part that held a node",
         ) from None
+    except Misstated as error:
+        raise circuit.source.error(error.statement.path, error.what, error.remedy) from None
     except (Unanswerable, TooLarge) as error:
         raise circuit.source.error(question.path, f"{question.name}: {error}", "") from None
 

@@ -25,6 +25,8 @@ from derive.derivation.elimination import eliminate
 from derive.derivation.kirchhoff import Equation, equations, steps
 from derive.derivation.loops import closing_step
 from derive.derivation.records import Chain, Derivation, Step
+from derive.derivation.refusals import refuse_infinite_gains
+from derive.derivation.remarks import remarks
 from derive.derivation.results import approximation_steps, exact_steps
 from derive.derivation.solution import PORT_CURRENT, Solution
 from derive.derivation.wording import asked
@@ -32,7 +34,7 @@ from derive.expression.tree import Name, Quotient, Volt, negate, total
 from derive.forms.laurent import Style
 from derive.forms.present import APPROXIMATE, Form, present
 from derive.network.records import Network
-from derive.words import Line, Reading, Words
+from derive.words import Line, Reading
 
 
 @dataclass
@@ -62,6 +64,7 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
     same = sheet.printed.setdefault(tuple(e.line for e in found), question.name)
     statements = sheet.statements_for(question)
     reduced = approximate(exact, statements, ground) if statements else None
+    refuse_infinite_gains(question.name, reduced, statements, sheet.network)
     return Derivation(
         question=question,
         exact=exact,
@@ -82,7 +85,7 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
         approximate_form=_reduced_form(reduced, sheet.style),
         approximations=_approximations(name, exact, reduced, statements, sheet)
         + _only_path(name, solution, exact, reduced, statements),
-        remarks=_remarks(reduced),
+        remarks=remarks(reduced, sheet.network, ground, sheet.style, exact.inquiry.unit),
     )
 
 
@@ -156,16 +159,3 @@ def _only_path(
         return ()
     parts = [s.statement.ideal_bootstrap for s in statements if s.statement.ideal_bootstrap]
     return only_path(name, solution, exact, parts)
-
-
-def _remarks(reduced: Approximate | None) -> tuple[Words, ...]:
-    if reduced is None:
-        return ()
-    remarks: list[Words] = []
-    unused = [f"A{e.statement}" for e in reduced.effects if not e.used]
-    if unused:
-        remarks.append((f"{', '.join(unused)} changed nothing more after the statements before.",))
-    if reduced.reduced.kept_whole:
-        sums = ", ".join(f"the {part}'s sum in s^{power}" for part, power in reduced.reduced.kept_whole)
-        remarks.append((f"Kept whole, since its terms nearly cancel: {sums}.",))
-    return tuple(remarks)

@@ -11,7 +11,7 @@ from typing import Any
 
 from derive.algebra.ratio import Ratio
 from derive.answers.records import Exact
-from derive.approximate.records import Approximate, Dropped, Effect, Reduced, Resolved
+from derive.approximate.records import Approximate, Effect, Reduced, Resolved
 from derive.derivation.checks import approximate, equal, remark
 from derive.derivation.records import Step
 from derive.derivation.wording import error_words, label, statement_words
@@ -170,14 +170,3 @@ def _effect_steps(
 def _brief(reduced: Reduced) -> bool:
     """Whether a form between the exact and the last one is worth printing."""
     return sum(reduced.terms) <= BRIEF
-
-
-def dropped_words(dropped: Sequence[Dropped]) -> Words:
-    """How many terms went, and by which statements."""
-    by: dict[int, int] = {}
-    for item in dropped:
-        for number, _ in item.powers:
-            by[number] = by.get(number, 0) + 1
-    words: list[Inline] = [f"{len(dropped)} terms dropped: "]
-    words += [", ".join(f"{count} with the help of {label(number)}" for number, count in sorted(by.items()))]
-    return tuple(words)

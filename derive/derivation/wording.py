@@ -11,7 +11,7 @@ from derive.answers.inquire import lifted_drives
 from derive.approximate.error import Error
 from derive.approximate.records import Resolved
 from derive.circuit.records import Bootstrap, Gain, Impedance, Question, ReturnRatio, Statement
-from derive.expression.tree import Expr, Name, Power, Sym, Volt, product, quotient
+from derive.expression.tree import Name, Sym, Volt
 from derive.network.records import Network
 from derive.words import Formula, Node, Reading, Words
 
@@ -94,8 +94,11 @@ def brief(question: Question) -> Words:
 
 def statement_words(statement: Statement) -> Words:
     """The statement as algebra where it is a relation, else in words."""
-    if statement.relation is not None:
-        return (Formula(statement.relation),)
+    relation = statement.relation
+    if relation is not None and isinstance(relation.left, Name) and isinstance(relation.right, Name):
+        return (Node(relation.left.name), " and ", Node(relation.right.name), " alike")
+    if relation is not None:
+        return (Formula(relation),)
     if statement.ideal_bootstrap is not None:
         return ("ideal bootstrap of ", Node(statement.ideal_bootstrap))
     parts = statement.short or statement.open
@@ -110,7 +113,7 @@ def label(number: int) -> str:
 
 
 def verdict(resolved: Resolved, worst_alone: float | None) -> str:
-    """holds, weak or false: by its ratio, or for a limit by what it changes at worst when taken alone."""
+    """holds, weak or false: by its ratio, or for a limit or an equality by what it changes at worst alone."""
     strength = float(resolved.ratio) if resolved.ratio is not None else None
     if strength is None:
         if worst_alone is None:
@@ -152,22 +155,3 @@ def holds_words(error: Error) -> Words:
     if isinf(high):
         return (*within, " from ", Reading(low, "Hz", 2), " up")
     return (*within, " from ", Reading(low, "Hz", 2), " to ", Reading(high, "Hz", 2))
-
-
-def ratio_words(resolved: Resolved, network: Network) -> Words:
-    """The stated ratio at this bias point; where a sum was compared, each of the ratios that it stands for."""
-    if len(resolved.generators) == 1:
-        return ("ratio ", Reading(float(resolved.generators[0].value), "1", 3))
-    names = [element.name for element in network.elements if element.symbol is not None]
-    words: Words = ()
-    for generator in resolved.generators:
-        exponents = generator.exponents[1:]
-        above = product(*(_power(n, e) for n, e in zip(names, exponents, strict=True) if e > 0))
-        below = product(*(_power(n, -e) for n, e in zip(names, exponents, strict=True) if e < 0))
-        value = Reading(float(generator.value), "1", 3)
-        words = (*words, ", " if words else "", Formula(quotient(above, below)), " = ", value)
-    return words
-
-
-def _power(name: str, exponent: int) -> Expr:
-    return Sym(name) if exponent == 1 else Power(Sym(name), exponent)

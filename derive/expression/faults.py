@@ -43,10 +43,7 @@ CHARACTERS = {
     ",": ". as the decimal point",
     "÷": "/",
 }
-EQUALITY = (
-    "equalities are not built yet",
-    "state a ratio with >> or <<, or give the parts equal values",
-)
+EQUALITY = ("an equality is written with one =", "write it as R1 = R2")
 
 
 def explain(text: str, start: str, error: UnexpectedInput) -> ExpressionError:
@@ -69,7 +66,7 @@ def _at_end(text: str, start: str) -> ExpressionError:
             text,
             column,
             "this is no statement: it relates nothing",
-            "write X >> Y, X << Y, X -> 0 or X -> inf",
+            "write X >> Y, X << Y, X = Y, X -> 0 or X -> inf",
         )
     return ExpressionError(text, column, "the expression breaks off", "add what belongs after the last sign")
 

@@ -136,6 +136,32 @@ def symbols(expr: Expr) -> frozenset[str]:
     return frozenset(part.name for part in walk(expr) if isinstance(part, Sym))
 
 
+def replace_symbols(expr: Expr, by: Mapping[str, Expr]) -> Expr:
+    """The expression with every ``Sym`` that ``by`` names replaced.
+
+    >>> replace_symbols(Quotient(Sym("R1"), Sym("w")), {"w": Sym("s")})
+    Quotient(above=Sym(name='R1'), below=Sym(name='s'))
+    """
+    new = tuple(replace_symbols(child, by) for child in children(expr))
+    match expr:
+        case Sym(name):
+            return by.get(name, expr)
+        case Sum():
+            return Sum(new)
+        case Product():
+            return Product(new)
+        case Parallel():
+            return Parallel(new)
+        case Quotient():
+            return Quotient(*new)
+        case Power(_, exponent):
+            return Power(new[0], exponent)
+        case Call(function, _):
+            return Call(function, new[0])
+        case _:
+            return expr
+
+
 def evaluate(
     expr: Expr,
     values: Mapping[Any, Any],

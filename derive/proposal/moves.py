@@ -31,7 +31,7 @@ Ends = Mapping[str, tuple[Literal["0", "inf"], ...]]
 
 @dataclass(frozen=True)
 class Move:
-    """A candidate statement. ``key``: exponents of larger/smaller without s; for a limit the symbol and its end."""
+    """A candidate statement. ``key``: exponents of larger/smaller with s first; for a limit the symbol and its end."""
 
     key: tuple[int, ...] | tuple[str, str]
     text: str
@@ -71,39 +71,44 @@ def limit_move(name: str, end: str, names: tuple[str, ...]) -> Move:
     return Move((name, end), f"{told} -> {end}", 2 * PLAIN)
 
 
-def ratios(table: Terms, kept: np.ndarray, names: tuple[str, ...]) -> list[Offer]:
-    """The quotients of two standing terms of one sum that are large and short, with all terms that each drops."""
+def ratios(table: Terms, kept: np.ndarray, names: tuple[str, ...], reach: tuple[float, float] | None) -> list[Offer]:
+    """The quotients of two standing terms that are large and short, with all terms that each drops.
+
+    The terms are of one sum; with ``reach`` (the band in rad/s) of one side, and w counts as a symbol.
+    """
     drops: dict[bytes, list[np.ndarray]] = {}
-    for number in range(len(table.powers)):
-        places = np.flatnonzero(kept & (table.sums == number))
+    groups = table.sums if reach is None else table.sides[table.sums]
+    for number in np.unique(groups):
+        places = np.flatnonzero(kept & (groups == number))
         if len(places) > WIDEST:
             places = np.sort(places[np.argsort(-np.abs(table.sizes[places]), kind="stable")[:WIDEST]])
         if len(places) > 1:
-            _compare(table, places, drops)
+            _compare(table, places, reach or (1.0, 1.0), drops)
     offers = []
     for key in sorted(drops):
         exponents = tuple(int(e) for e in np.frombuffer(key, dtype=np.int16))
-        move = ratio_move(exponents, names)
-        offers.append(Offer(move, np.unique(np.concatenate(drops[key]))))
+        offers.append(Offer(ratio_move(exponents, names), np.unique(np.concatenate(drops[key]))))
     return offers
 
 
-def _compare(table: Terms, places: np.ndarray, drops: dict[bytes, list[np.ndarray]]) -> None:
+def _compare(table: Terms, places: np.ndarray, reach: tuple[float, float], drops: dict[bytes, list[np.ndarray]]) -> None:
     rows = table.exponents[places].astype(np.float32)
-    heights = table.heights[places]
     length = np.zeros((len(places), len(places)), dtype=np.float32)
     # |u - t| summed over the symbols: for powers 0 and 1 by products, else column by column.
-    if rows.min(initial=0) >= 0 and rows.max(initial=0) <= 1:
-        weight = rows.sum(axis=1)
-        length = weight[:, None] + weight[None, :] - 2 * rows @ rows.T
-    else:
-        for column in rows.T:
-            length += np.abs(column[:, None] - column[None, :])
-    large = heights[:, None] - heights[None, :] >= np.log10(STRONG) - 1e-12
-    above, below = np.nonzero(large & (length <= LONGEST + 0.5))
+    plain = (rows.min(axis=0) >= 0) & (rows.max(axis=0) <= 1)
+    weight = rows[:, plain].sum(axis=1)
+    length = weight[:, None] + weight[None, :] - 2 * rows[:, plain] @ rows[:, plain].T
+    for column in rows[:, ~plain].T:
+        length += np.abs(column[:, None] - column[None, :])
+    heights, powers = table.heights[places], table.exponents[places, 0]
+    more = powers[:, None] - powers[None, :]
+    # Where frequency counts, a ratio is that at the end of the band where it is smallest.
+    low, high = np.log10(reach)
+    height = heights[:, None] - heights[None, :] + np.where(more > 0, more * low, more * high)
+    above, below = np.nonzero((height >= np.log10(STRONG) - 1e-12) & (length <= LONGEST + 0.5))
     differences = table.exponents[places[above]] - table.exponents[places[below]]
-    plain = np.abs(differences).max(axis=1, initial=0) <= 1
-    differences, below = differences[plain], places[below[plain]]
+    single = np.abs(differences).max(axis=1, initial=0) <= 1
+    differences, below = differences[single], places[below[single]]
     if not len(differences):
         return
     _, first, which = np.unique(_codes(differences), return_index=True, return_inverse=True)
@@ -129,19 +134,27 @@ def _codes(differences: np.ndarray) -> np.ndarray:
 
 
 def ratio_move(exponents: tuple[int, ...], names: tuple[str, ...]) -> Move:
-    """The statement ``larger >> smaller``; gm·rpi on one side is read as beta."""
-    sides = []
-    for sign in (1, -1):
-        chosen = {name for name, e in zip(names, exponents, strict=True) if e == sign}
-        words = []
-        for name in names:
-            owner = name.split("_", 1)[-1]
-            pair = {f"gm_{owner}", f"rpi_{owner}"}
-            if name in chosen and pair <= chosen:
-                chosen -= pair
-                words.append(f"beta_{owner}")
-            elif name in chosen:
-                words.append(name)
-        sides.append(words)
-    text = " >> ".join("*".join(words) or "1" for words in sides)
-    return Move(exponents, text, PLAIN * sum(map(len, sides)))
+    """The statement ``larger >> smaller``, or ``w << …``; gm·rpi on one side is read as beta."""
+    larger, smaller = (_read(exponents, names, sign) for sign in (1, -1))
+    burden = PLAIN * (len(larger) + len(smaller) + abs(exponents[0]))
+    if not exponents[0]:
+        return Move(exponents, " >> ".join("*".join(side) or "1" for side in (larger, smaller)), burden)
+    # larger/smaller = w·X/Y says w >> Y/X, and X/(w·Y) says w << X/Y.
+    above, below = (smaller, larger) if exponents[0] > 0 else (larger, smaller)
+    under = "*".join(below)
+    quotient = f"/({under})" if len(below) > 1 else f"/{under}" if below else ""
+    return Move(exponents, f"w {'>>' if exponents[0] > 0 else '<<'} {'*'.join(above) or '1'}{quotient}", burden)
+
+
+def _read(exponents: tuple[int, ...], names: tuple[str, ...], sign: int) -> list[str]:
+    chosen = {name for name, e in zip(names[1:], exponents[1:], strict=True) if e == sign}
+    words = []
+    for name in names[1:]:
+        owner = name.split("_", 1)[-1]
+        pair = {f"gm_{owner}", f"rpi_{owner}"}
+        if name in chosen and pair <= chosen:
+            chosen -= pair
+            words.append(f"beta_{owner}")
+        elif name in chosen:
+            words.append(name)
+    return words

@@ -16,7 +16,7 @@ from derive.algebra.ratio import Ratio, lowest_terms
 from derive.algebra.ring import terms
 from derive.approximate.cone import CLOSE, Cone
 from derive.approximate.records import Generator
-from derive.approximate.reduce import CANCELS
+from derive.approximate.drop import CANCELS
 from derive.proposal.moves import EASY, Ends, Move, Offer, limits, ratios
 from derive.proposal.terms import Terms, table
 from derive.proposal.yardstick import Yardstick
@@ -36,7 +36,7 @@ TRIED = 6
 @dataclass(frozen=True)
 class Task:
     """What a search works on. ``ends``: symbols that may go to a limit; ``allowed``: whether a move agrees with what
-    is stated; ``known``: moves that other answers of the sheet have already made, which cost a reader less.
+    is stated; ``known``: moves that other answers of the sheet have already made, which cost a reader less. ``reach``: the band in rad/s.
     """
 
     numbers: Mapping[str, Fraction]
@@ -45,7 +45,11 @@ class Task:
     ends: Ends
     allowed: Callable[[Move], bool]
     known: frozenset[str]
-    reference: float
+    reach: tuple[float, float]
+
+    @property
+    def reference(self) -> float:
+        return float(np.sqrt(self.reach[0] * self.reach[1]))
 
     def burden(self, move: Move) -> float:
         return EASY * move.burden if move.text in self.known else move.burden
@@ -70,7 +74,7 @@ class State:
         return int(self.kept.sum())
 
 
-def begin(ratio: Ratio, generators: tuple[Generator, ...], task: Task, moves: tuple[Move, ...] = ()) -> State:
+def begin(ratio: Ratio, generators: tuple[Generator, ...], task: Task, moves: tuple[Move, ...] = ()) -> State | None:
     """A ratio under stated ratios."""
     found = table(ratio, task.numbers, task.reference)
     everything = np.ones(len(found), dtype=bool)
@@ -89,8 +93,9 @@ def greedy(state: State, task: Task, eagerness: float) -> State:
 
 
 def _step(state: State, task: Task, eagerness: float, refused: set[str]) -> State | None:
-    names = state.ratio.ring.names[1:]
-    offers = limits(state.table, state.kept, names, task.ends) + ratios(state.table, state.maximal, names)
+    names = state.ratio.ring.names
+    offers = limits(state.table, state.kept, names, task.ends)
+    offers += ratios(state.table, state.maximal, names, task.reach)
     offers = [o for o in offers if o.move.text not in refused and task.allowed(o.move)]
     if not offers:
         return None
@@ -145,7 +150,7 @@ def join(generators: tuple[Generator, ...], move: Move) -> tuple[tuple[Generator
     """The generators with that of a move, and the key of one that it makes superfluous; None where it says nothing
     new, or where the ratios would depend on each other: a cone of independent ones is quick, and easier to read.
     """
-    fresh = Generator(PROPOSED, (0, *(int(e) for e in move.key)), Fraction(0))
+    fresh = Generator(PROPOSED, tuple(int(e) for e in move.key), Fraction(0))
     if not generators:
         return (fresh,), None
     matrix = np.array([g.exponents for g in generators], dtype=float).T
@@ -161,7 +166,7 @@ def join(generators: tuple[Generator, ...], move: Move) -> tuple[tuple[Generator
     if generators[place].statement != PROPOSED or (1 - powers[powers < 0].sum()) / powers[place] < 1 - CLOSE:
         return None
     rest = tuple(g for i, g in enumerate(generators) if i != place)
-    return (*rest, fresh), generators[place].exponents[1:]
+    return (*rest, fresh), generators[place].exponents
 
 
 def limit(ratio: Ratio, name: str, *, to_infinity: bool) -> Ratio | None:
@@ -176,22 +181,25 @@ def limit(ratio: Ratio, name: str, *, to_infinity: bool) -> Ratio | None:
     return lowest_terms(ring, *(ring.polynomial(side) for side in left))
 
 
-def _under(state: State, generators: tuple[Generator, ...], task: Task) -> State:
-    """The state under these ratios, which hold all those before."""
+def _under(state: State, generators: tuple[Generator, ...], task: Task) -> State | None:
+    """The state under these ratios, which hold all those before; None where what is left across powers cancels."""
     found, cone = state.table, Cone(generators)
     maximal = state.maximal.copy()
-    kept = np.ones(len(found), dtype=bool)
-    for number in range(len(found.powers)):
-        members = found.sums == number
-        places = np.flatnonzero(maximal & members)
-        staying, reasons = cone.maximal([(0, *map(int, found.exponents[p])) for p in places])
+    crosses = any(g.exponents[0] for g in generators)
+    groups = found.sides[found.sums] if crosses else found.sums
+    for number in np.unique(groups):
+        places = np.flatnonzero(maximal & (groups == number))
+        staying, reasons = cone.maximal([tuple(map(int, found.exponents[p])) for p in places])
         if reasons:
             maximal[places] = False
             maximal[places[staying]] = True
+    kept = maximal.copy()
+    for number in range(len(found.powers)):
+        members = found.sums == number
         rest = found.sizes[maximal & members]
-        if abs(rest.sum()) * CANCELS >= np.abs(rest).sum():
-            kept[members] = maximal[members]
+        if abs(rest.sum()) * CANCELS < np.abs(rest).sum():
+            kept[members] = True
+    if crosses and found.cancels(kept, task.reach, CANCELS):
+        return None
     error = float(task.yardstick.errors(found.responses(found.coefficients(kept), task.yardstick.s)))
     return replace(state, generators=generators, maximal=maximal, kept=kept, error=error)
-
-

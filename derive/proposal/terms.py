@@ -19,10 +19,10 @@ from derive.algebra.ring import terms
 
 @dataclass(frozen=True)
 class Terms:
-    """One row a term. ``exponents`` without s; ``sums``: which sum it stands in, a power of s of one side.
+    """One row a term. ``exponents`` with s first; ``sums``: which sum it stands in, a power of s of one side.
 
     ``sizes``: each term's value with its sign, where s is in units of ``reference`` and each side is divided by
-    its largest term; ``heights``: the logarithm (base ten) of the product of symbols alone.
+    its largest term; ``heights``: the logarithm (base ten) of the product of symbols without s.
     ``powers`` and ``sides`` (0: numerator, 1: denominator) by sum; ``scale``: what the divisions took away.
     """
 
@@ -41,6 +41,16 @@ class Terms:
     def coefficients(self, kept: np.ndarray) -> np.ndarray:
         """The value of each sum when only these terms are kept."""
         return np.bincount(self.sums, self.sizes * kept, len(self.powers))
+
+    def cancels(self, kept: np.ndarray, reach: tuple[float, float], factor: float) -> bool:
+        """Whether a side nearly cancels at an end of the band, where its terms add up as complex numbers."""
+        for side in (0, 1):
+            chosen = kept & (self.sides[self.sums] == side)
+            for omega in reach:
+                values = self.sizes[chosen] * (1j * omega / self.reference) ** self.powers[self.sums[chosen]]
+                if abs(values.sum()) * factor < np.abs(values).sum():
+                    return True
+        return False
 
     def responses(self, coefficients: np.ndarray, s: np.ndarray) -> np.ndarray:
         """The response at the points ``s`` (rad/s), for one or many rows of coefficients."""
@@ -67,7 +77,7 @@ def table(ratio: Ratio, numbers: Mapping[str, Fraction], reference: float) -> Te
         negative = (exponents[:, 1:] @ signs) % 2
         size = np.where(negative, -1.0, 1.0) * np.sign(coefficients) * 10.0 ** (sized - shift)
         present, places = np.unique(exponents[:, 0], return_inverse=True)
-        rows.append(np.column_stack([exponents[:, 1:], heights]))
+        rows.append(np.column_stack([exponents, heights]))
         sums.append(places + len(powers))
         sizes.append(size)
         powers += list(present)

@@ -201,7 +201,8 @@ def _approximations(derivation: Derivation, analysis: Analysis) -> list[Block]:
     if reduced is None:
         return []
     if not any(effect.used for effect in reduced.effects):
-        return [Paragraph(("None of the statements changes this answer: it stays exact.",))]
+        none = Paragraph(("None of the statements changes this answer: it stays exact.",))
+        return [none, *(Paragraph(remark) for remark in derivation.remarks)]
     found: list[Block] = [Heading(2, ("Approximations, one by one",))]
     table = cost_table(derivation, analysis.ground.spot)
     if table is not None:

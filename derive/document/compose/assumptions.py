@@ -10,8 +10,9 @@ from fractions import Fraction
 from derive.approximate.error import Error
 from derive.approximate.records import Resolved
 from derive.derivation.analysis import Analysis
+from derive.derivation.ratio_words import alike_words, ratio_words
 from derive.derivation.records import Derivation
-from derive.derivation.wording import FLAT, label, percent, ratio_words, statement_words, verdict
+from derive.derivation.wording import FLAT, label, percent, statement_words, verdict
 from derive.document.records import Block, Column, Heading, Notice, Paragraph, Table
 from derive.expression.tree import Name
 from derive.words import Formula, Inline, Reading, Strong, Words
@@ -30,15 +31,21 @@ def blocks(analysis: Analysis) -> list[Block]:
         Column(("Because",), width=0.24),
     )
     rows = tuple(_row(analysis, resolved) for resolved in analysis.statements)
-    return [Heading(1, ("Assumptions",)), Paragraph(_explained()), Table(columns, rows)]
+    return [Heading(1, ("Assumptions",)), Paragraph(_explained(analysis)), Table(columns, rows)]
 
 
-def _explained() -> Words:
+def _explained(analysis: Analysis) -> Words:
+    """What the verdicts rest on; frequency and equalities only where some statement is about them."""
+    more = ""
+    if any(generator.at is not None for resolved in analysis.statements for generator in resolved.generators):
+        more += " A ratio with a frequency is measured at the end of the band where it is smallest."
+    if any(resolved.equalities for resolved in analysis.statements):
+        more += " An equality writes one symbol for the other, and holds by what it changes, as a limit does."
     return (
         "Stated by the author and measured here. A stated ratio holds from 10 upwards and is weak from 3; in a sum a "
         "term is dropped only beside a term that exceeds it by a product of stated ratios. A limit is taken in the "
         "network itself; it holds if by itself it changes no answer by more than a tenth within the band, and is weak "
-        "up to a third.",
+        "up to a third." + more,
     )
 
 
@@ -50,6 +57,8 @@ def _row(analysis: Analysis, resolved: Resolved) -> tuple[Words, ...]:
         here = ("not used",)
     else:
         here = ("changes at most ", *percent(worst))
+    if resolved.equalities:
+        here = (*alike_words(resolved.equalities), "; ", *here)
     statement = resolved.statement
     answers: Words = ("all",)
     if statement.questions:
@@ -57,6 +66,8 @@ def _row(analysis: Analysis, resolved: Resolved) -> tuple[Words, ...]:
         answers = tuple(piece for name in names for piece in (", ", name))[1:]
     word = verdict(resolved, worst)
     shown: Words = (Strong(word),) if word in ("false", "weak") else (word,)
+    if worst is None and resolved.ratio is not None:
+        shown = (*shown, ", not used")
     because = f"{statement.name}: " if statement.name else ""
     return (
         (label(resolved.number),),
