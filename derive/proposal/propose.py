@@ -1,0 +1,97 @@
+"""Statements for an accuracy that was asked: found, verified, ordered.
+
+Enters: a question with its exact answer, the statements of the sheet. Leaves: a proposal.
+Must not know: LaTeX, other answers than through the statements that were proposed for them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from math import pi
+
+from derive.answers.records import Exact
+from derive.approximate.alike import alike
+from derive.approximate.contradictions import substituted
+from derive.approximate.ground import Ground
+from derive.approximate.records import Reduced, Resolved
+from derive.approximate.reduce import reduce_answer, under_limits
+from derive.circuit.records import Question
+from derive.network.records import Network
+from derive.proposal.agreement import Agreement, End, ends_of
+from derive.proposal.large import best, shrink
+from derive.proposal.moves import Move
+from derive.proposal.records import Proposal
+from derive.proposal.search import EAGERNESS, Task, begin, greedy
+from derive.proposal.settle import Settler
+from derive.proposal.yardstick import yardstick
+
+HOLDS_ALONE = 0.1
+"""A limit is proposed only if by itself it changes the answer no more than this: else it would be called weak."""
+WORTH = 0.25
+"""How many terms of the answer a symbol in a statement weighs."""
+
+
+def propose(
+    question: Question, exact: Exact, stated: Sequence[Resolved], ground: Ground, network: Network
+) -> Proposal:
+    """What is proposed for one question. ``stated``: all statements of the sheet, those proposed for others too."""
+    assert question.accuracy is not None
+    accuracy = float(question.accuracy)
+    given = tuple(
+        s for s in stated if not s.statement.proposed and question.name in (s.statement.questions or (question.name,))
+    )
+    settler = Settler(exact, given, ground, network, accuracy, question.path, len(stated) + 1)
+    if not settler.within(()):
+        return Proposal(question.name, accuracy, "stated already exceed")
+    task = _task(question, exact, stated, ground, network)
+    found = _searched(exact, given, ground, task, settler)
+    if not found:
+        large = settler.reduced(()).ratio is None
+        return Proposal(question.name, accuracy, "too large" if large else "nothing simpler")
+    moves = min(found, key=lambda m: (settler.size(m) + WORTH * sum(map(task.burden, m)), len(m), [x.text for x in m]))
+    return Proposal(question.name, accuracy, "proposed", settler.resolved(settler.ladder(moves)))
+
+
+def _task(
+    question: Question, exact: Exact, stated: Sequence[Resolved], ground: Ground, network: Network
+) -> Task:
+    reach = (2 * pi * float(ground.band[0]), 2 * pi * float(ground.band[1]))
+    known = frozenset(s.statement.text for s in stated if s.statement.proposed)
+    task = Task(
+        ground.numbers, yardstick(exact.spectrum, ground.band), float(question.accuracy or 0),
+        ends_of(exact.inquiry, question), Agreement(stated, network).allows, known, reach,
+    )  # fmt: skip
+    ends: dict[str, tuple[End, ...]] = {}
+    for error, move, _ in best(exact.inquiry, task, ground.ring.names):
+        if error <= HOLDS_ALONE:
+            name, end = str(move.key[0]), move.key[1]
+            ends[name] = (*ends.get(name, ()), "inf" if end == "inf" else "0")
+    return replace(task, ends=ends)
+
+
+def _searched(
+    exact: Exact, given: tuple[Resolved, ...], ground: Ground, task: Task, settler: Settler
+) -> list[list[Move]]:
+    """The settled results of searches of different eagerness; empty where nothing is simpler than what is given."""
+    start: tuple[list[Move], Reduced | Exact | None] = [], reduce_answer(exact, _without_ratios(given), ground)
+    if start[1] is None or start[1].ratio is None:
+        inquiry = under_limits(exact.inquiry, [s.limit for s in given if s.limit is not None])
+        start = shrink(inquiry, task, ground)
+    if start[1] is None or start[1].ratio is None:
+        return []
+    same = alike([e for s in given for e in s.equalities])
+    generators = substituted([g for s in given for g in s.generators], same)
+    state = begin(start[1].ratio, generators, task, tuple(start[0]))
+    if state is None:
+        return []
+    found = []
+    for eagerness in EAGERNESS:
+        moves = settler.settle(greedy(state, task, eagerness).moves)
+        if moves and settler.size(moves) < settler.size(()):
+            found.append(moves)
+    return found
+
+
+def _without_ratios(statements: Sequence[Resolved]) -> tuple[Resolved, ...]:
+    return tuple(s for s in statements if not s.generators)
