@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from functools import cached_property
+from functools import cache, cached_property
 
 import numpy as np
 
@@ -132,4 +132,9 @@ class Cone:
 
 def as_fractions(powers: np.ndarray) -> tuple[Fraction, ...]:
     """Powers found in floating point as the small rationals that they are."""
-    return tuple(Fraction(float(p)).limit_denominator(64) for p in powers)
+    return tuple(_fraction(round(float(p), 9)) for p in powers)
+
+
+@cache
+def _fraction(power: float) -> Fraction:
+    return Fraction(power).limit_denominator(64)

@@ -20,6 +20,7 @@ from derive.circuit.records import Question
 from derive.network.records import Network
 from derive.proposal.agreement import Agreement, End, ends_of
 from derive.proposal.large import best, shrink
+from derive.proposal.lean import judged, ladder, lean
 from derive.proposal.moves import Move
 from derive.proposal.records import Proposal
 from derive.proposal.search import EAGERNESS, Task, begin, greedy
@@ -49,8 +50,7 @@ def propose(
     if not found:
         large = settler.reduced(()).ratio is None
         return Proposal(question.name, accuracy, "too large" if large else "nothing simpler")
-    moves = min(found, key=lambda m: (settler.size(m) + WORTH * sum(map(task.burden, m)), len(m), [x.text for x in m]))
-    return Proposal(question.name, accuracy, "proposed", settler.resolved(settler.ladder(moves)))
+    return Proposal(question.name, accuracy, "proposed", settler.resolved(found))
 
 
 def _task(
@@ -72,8 +72,10 @@ def _task(
 
 def _searched(
     exact: Exact, given: tuple[Resolved, ...], ground: Ground, task: Task, settler: Settler
-) -> list[list[Move]]:
-    """The settled results of searches of different eagerness; empty where nothing is simpler than what is given."""
+) -> list[Move]:
+    """The best of searches of different eagerness, settled and in order; empty where nothing is simpler than what is
+    given. Where the answer had to be shrunk first, those limits come first.
+    """
     start: tuple[list[Move], Reduced | Exact | None] = [], reduce_answer(exact, _without_ratios(given), ground)
     if start[1] is None or start[1].ratio is None:
         inquiry = under_limits(exact.inquiry, [s.limit for s in given if s.limit is not None])
@@ -82,15 +84,22 @@ def _searched(
         return []
     same = alike([e for s in given for e in s.equalities])
     generators = substituted([g for s in given for g in s.generators], same)
-    state = begin(start[1].ratio, generators, task, tuple(start[0]))
+    first = start[0]
+    state = begin(start[1].ratio, generators, task, tuple(first))
+    bare = replace(state, moves=())
     if state is None:
         return []
-    found = []
+    ranked = []
     for eagerness in EAGERNESS:
-        moves = settler.settle(greedy(state, task, eagerness).moves)
-        if moves and settler.size(moves) < settler.size(()):
-            found.append(moves)
-    return found
+        moves = lean(bare, greedy(state, task, eagerness).moves[len(first) :], task)
+        size, _ = judged(bare, moves, task)
+        ranked.append((size + WORTH * sum(map(task.burden, moves)), len(moves), [m.text for m in moves], moves))
+    for *_, moves in sorted(ranked, key=lambda r: r[:3]):
+        settled = settler.settle([*first, *moves])
+        if settled and settler.size(settled) < settler.size(()):
+            begun = [m for m in first if m in settled]
+            return [*begun, *ladder(bare, [m for m in settled if m not in first], task)]
+    return []
 
 
 def _without_ratios(statements: Sequence[Resolved]) -> tuple[Resolved, ...]:

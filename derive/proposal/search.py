@@ -79,7 +79,7 @@ def begin(ratio: Ratio, generators: tuple[Generator, ...], task: Task, moves: tu
     found = table(ratio, task.numbers, task.reference)
     everything = np.ones(len(found), dtype=bool)
     state = State(ratio, found, (), everything, everything, np.inf, moves)
-    return _under(state, generators, task)
+    return under(state, generators, task)
 
 
 def greedy(state: State, task: Task, eagerness: float) -> State:
@@ -143,14 +143,14 @@ def make(state: State, move: Move, task: Task) -> State | None:
         return None
     generators, gone = found
     moves = tuple(m for m in state.moves if m.key != gone)
-    return _under(replace(state, moves=(*moves, move)), generators, task)
+    return under(replace(state, moves=(*moves, move)), generators, task)
 
 
 def join(generators: tuple[Generator, ...], move: Move) -> tuple[tuple[Generator, ...], tuple[int, ...] | None] | None:
     """The generators with that of a move, and the key of one that it makes superfluous; None where it says nothing
     new, or where the ratios would depend on each other: a cone of independent ones is quick, and easier to read.
     """
-    fresh = Generator(PROPOSED, tuple(int(e) for e in move.key), Fraction(0))
+    fresh = proposed(move)
     if not generators:
         return (fresh,), None
     matrix = np.array([g.exponents for g in generators], dtype=float).T
@@ -169,6 +169,11 @@ def join(generators: tuple[Generator, ...], move: Move) -> tuple[tuple[Generator
     return (*rest, fresh), generators[place].exponents
 
 
+def proposed(move: Move) -> Generator:
+    """The generator of a move that is a ratio; its number is of no account here."""
+    return Generator(PROPOSED, tuple(int(e) for e in move.key), Fraction(0))
+
+
 def limit(ratio: Ratio, name: str, *, to_infinity: bool) -> Ratio | None:
     """The ratio where a symbol goes to zero or to infinity; None where it vanishes or has no bound."""
     ring, column = ratio.ring, ratio.ring.index[name]
@@ -181,7 +186,7 @@ def limit(ratio: Ratio, name: str, *, to_infinity: bool) -> Ratio | None:
     return lowest_terms(ring, *(ring.polynomial(side) for side in left))
 
 
-def _under(state: State, generators: tuple[Generator, ...], task: Task) -> State | None:
+def under(state: State, generators: tuple[Generator, ...], task: Task) -> State | None:
     """The state under these ratios, which hold all those before; None where what is left across powers cancels."""
     found, cone = state.table, Cone(generators)
     maximal = state.maximal.copy()

@@ -18,6 +18,7 @@ from derive.approximate.resolve import resolve
 from derive.circuit.records import Path, Statement
 from derive.expression.parse import parse_statement
 from derive.network.records import Network
+from derive.proposal.lean import without
 from derive.proposal.moves import Move
 
 MARGIN = 1 - 1e-9
@@ -83,7 +84,7 @@ class Settler:
         left = list(moves)
         while left and not self.within(left):
             # Of all that could be given up, that which brings the error down most.
-            left = min((_without(left, move) for move in left), key=lambda less: (self.error(less), self.size(less)))
+            left = min((without(left, move) for move in left), key=lambda less: (self.error(less), self.size(less)))
         return self._pruned(left)
 
     def _pruned(self, moves: list[Move]) -> list[Move]:
@@ -92,22 +93,7 @@ class Settler:
         while again:
             again = False
             for move in sorted(moves, key=lambda m: (-m.burden, m.text)):
-                less = _without(moves, move)
+                less = without(moves, move)
                 if self.size(less) <= self.size(moves) and self.within(less):
                     moves, again = less, True
         return moves
-
-    def ladder(self, moves: Sequence[Move]) -> list[Move]:
-        """The moves in the order in which each leaves fewest terms after those before; then by their error."""
-        left, order = list(moves), []
-        while left:
-            best = min(left, key=lambda m: (self.size([*order, m]), self.error([*order, m]), m.text))
-            left = _without(left, best)
-            order.append(best)
-        return order
-
-
-def _without(moves: Sequence[Move], gone: Move) -> list[Move]:
-    return [move for move in moves if move.text != gone.text]
-
-
