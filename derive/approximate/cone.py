@@ -88,6 +88,8 @@ class Cone:
         for place, row in enumerate(rest):
             groups.setdefault(row.tobytes(), []).append(place)
         for members in groups.values():
+            if len(members) == 1:
+                continue
             rows = coordinates[members]
             for place, row in zip(members, rows, strict=True):
                 if self._inverse is None:

@@ -13,6 +13,7 @@ from derive.algebra.spectrum import Spectrum
 from derive.answers.exact import answer, spectrum
 from derive.answers.inquire import inquire
 from derive.answers.records import Exact
+from derive.approximate.error import HOLDS_WITHIN
 from derive.approximate.records import Approximate, Resolved
 from derive.approximate.reduce import Ground, approximate
 from derive.circuit.records import Bootstrap, Gain, Impedance, Question
@@ -24,6 +25,7 @@ from derive.derivation.corners import corner_steps
 from derive.derivation.elimination import eliminate
 from derive.derivation.kirchhoff import Equation, equations, steps
 from derive.derivation.loops import closing_step
+from derive.derivation.proposals import Proposed
 from derive.derivation.records import Chain, Derivation, Step
 from derive.derivation.refusals import refuse_infinite_gains
 from derive.derivation.remarks import remarks
@@ -44,11 +46,8 @@ class Sheet:
     network: Network
     ground: Ground
     style: Style
-    statements: Sequence[Resolved]
+    proposed: Proposed
     printed: dict[tuple[Line, ...], str]
-
-    def statements_for(self, question: Question) -> tuple[Resolved, ...]:
-        return tuple(s for s in self.statements if not s.statement.questions or question.name in s.statement.questions)
 
 
 def derive_question(question: Question, sheet: Sheet) -> Derivation:
@@ -62,8 +61,9 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
     solution = Solution(inquiry, ground.numbers, ground.ring, ground.spot)
     found = equations(solution)
     same = sheet.printed.setdefault(tuple(e.line for e in found), question.name)
-    statements = sheet.statements_for(question)
-    reduced = approximate(exact, statements, ground) if statements else None
+    statements = sheet.proposed.statements_for(question)
+    within = HOLDS_WITHIN if question.accuracy is None else float(question.accuracy)
+    reduced = approximate(exact, statements, ground, within=within) if statements else None
     refuse_infinite_gains(question.name, reduced, statements, sheet.network)
     return Derivation(
         question=question,
@@ -86,6 +86,7 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
         approximations=_approximations(name, exact, reduced, statements, sheet)
         + _only_path(name, solution, exact, reduced, statements),
         remarks=remarks(reduced, sheet.network, ground, sheet.style, exact.inquiry.unit),
+        proposal=sheet.proposed.proposals.get(question.name),
     )
 
 

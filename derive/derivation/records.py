@@ -19,6 +19,7 @@ from derive.approximate.records import Approximate
 from derive.circuit.records import Question
 from derive.expression.tree import Expr
 from derive.forms.present import Form
+from derive.proposal.records import Proposal
 from derive.words import Line, Words
 
 
@@ -110,3 +111,4 @@ class Derivation:
     approximate_form: Form | None
     approximations: tuple[Step, ...]
     remarks: tuple[Words, ...]
+    proposal: Proposal | None = None

@@ -98,8 +98,17 @@ class Agreement:
             if exponent
         }
 
+    @cached_property
+    def _known(self) -> dict[Move, bool]:
+        return {}
+
     def allows(self, move: Move) -> bool:
         """Whether a move agrees with all that is stated."""
+        if move not in self._known:
+            self._known[move] = self._agrees(move)
+        return self._known[move]
+
+    def _agrees(self, move: Move) -> bool:
         if move.is_limit:
             name, end = str(move.key[0]), str(move.key[1])
             others = self._taken.get(name, set()) | self._leaning.get(name, set())

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -133,6 +134,7 @@ def _codes(differences: np.ndarray) -> np.ndarray:
     return pairs
 
 
+@lru_cache(maxsize=100_000)
 def ratio_move(exponents: tuple[int, ...], names: tuple[str, ...]) -> Move:
     """The statement ``larger >> smaller``, or ``w << …``; gm·rpi on one side is read as beta."""
     larger, smaller = (_read(exponents, names, sign) for sign in (1, -1))

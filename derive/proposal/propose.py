@@ -24,7 +24,7 @@ from derive.proposal.lean import judged, ladder, lean
 from derive.proposal.moves import Move
 from derive.proposal.records import Proposal
 from derive.proposal.search import EAGERNESS, Task, begin, greedy
-from derive.proposal.settle import Settler
+from derive.proposal.settle import Settler, move_text
 from derive.proposal.yardstick import yardstick
 
 HOLDS_ALONE = 0.1
@@ -57,7 +57,7 @@ def _task(
     question: Question, exact: Exact, stated: Sequence[Resolved], ground: Ground, network: Network
 ) -> Task:
     reach = (2 * pi * float(ground.band[0]), 2 * pi * float(ground.band[1]))
-    known = frozenset(s.statement.text for s in stated if s.statement.proposed)
+    known = frozenset(move_text(s.statement, network) for s in stated if s.statement.proposed)
     task = Task(
         ground.numbers, yardstick(exact.spectrum, ground.band), float(question.accuracy or 0),
         ends_of(exact.inquiry, question), Agreement(stated, network).allows, known, reach,

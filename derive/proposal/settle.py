@@ -22,6 +22,7 @@ from derive.proposal.lean import without
 from derive.proposal.moves import Move
 
 MARGIN = 1 - 1e-9
+"""Rounding of the measure is kept away from the promise."""
 UNLIMITED = 10**30
 
 
@@ -97,3 +98,11 @@ class Settler:
                 if self.size(less) <= self.size(moves) and self.within(less):
                     moves, again = less, True
         return moves
+
+
+def move_text(statement: Statement, network: Network) -> str:
+    """A proposed statement as the search writes it: a shorted capacitor as ``C -> inf``."""
+    for parts, closed in ((statement.short, True), (statement.open, False)):
+        if parts:
+            return f"{parts[0]} -> {'inf' if closed == (network.element(parts[0]).law == 'capacitance') else '0'}"
+    return statement.text
