@@ -99,6 +99,8 @@ def _answer(derivation: Derivation, analysis: Analysis) -> dict[str, Any]:
         "approximate": _approximate(reduced),
         "spot": spot,
         "band": None if reduced is None else _band(reduced.error),
+        "accuracy": None if derivation.proposal is None else derivation.proposal.accuracy,
+        "proposal": None if derivation.proposal is None else derivation.proposal.outcome,
         "assumptions": [] if reduced is None else [label(e.statement) for e in reduced.effects],
         "effects": [] if reduced is None else _effects(reduced),
         "dropped": [] if reduced is None else [_dropped(d, analysis.ground.ring) for d in reduced.reduced.dropped],

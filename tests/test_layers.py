@@ -12,7 +12,7 @@ import pytest
 
 PACKAGE = Path(__file__).parents[1] / "derive"
 INNER = (
-    "kernel", "algebra", "answers", "approximate", "forms", "derivation", "network", "circuit", "expression",
+    "kernel", "algebra", "answers", "approximate", "proposal", "forms", "derivation", "network", "circuit", "expression",
     "description",
 )  # fmt: skip
 OUTER = ("typeset", "plots", "document")
