@@ -7,12 +7,10 @@ Must not know: the network, statements.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
-from derive.algebra.ratio import lowest_terms
 from derive.approximate.records import Generator
 from derive.proposal.moves import Move
-from derive.proposal.search import State, Task, begin, limit, proposed, under
+from derive.proposal.search import State, Task, begin, proposed
 
 UNLIMITED = 10**9
 
@@ -47,31 +45,20 @@ def judged(start: State, moves: Sequence[Move], task: Task) -> tuple[int, float]
     state = _all(start, moves, task)
     if state is None:
         return UNLIMITED, float("inf")
-    ring = state.ratio.ring
-    sides: list[dict[tuple[int, ...], int]] = [{}, {}]
-    known = (state.ratio.above.to_dict(), state.ratio.below.to_dict())
-    for place in state.kept.nonzero()[0]:
-        side = int(state.table.sides[state.table.sums[place]])
-        exponents = tuple(map(int, state.table.exponents[place]))
-        sides[side][exponents] = int(known[side][exponents])
-    return sum(lowest_terms(ring, *(ring.polynomial(side) for side in sides)).counts), state.error
+    return sum(state.table.ratio(task.ring, state.kept).counts), state.error
 
 
 def _all(start: State, moves: Sequence[Move], task: Task) -> State | None:
     """The state under limits and then all ratios at once."""
-    ratio = start.ratio
+    table = start.table
     for move in moves:
         if move.is_limit:
-            less = limit(ratio, str(move.key[0]), to_infinity=move.key[1] == "inf")
+            less = table.limited(task.names.index(str(move.key[0])), to_infinity=move.key[1] == "inf")
             if less is None:
                 return None
-            ratio = less
+            table = less
     fresh: list[Generator] = [proposed(move) for move in moves if not move.is_limit]
-    generators = (*start.generators, *fresh)
-    if ratio is start.ratio:
-        whole = replace(start, generators=())
-        return under(whole, generators, task)
-    return begin(ratio, generators, task)
+    return begin(table, (*start.generators, *fresh), task)
 
 
 def without(moves: Sequence[Move], gone: Move) -> list[Move]:

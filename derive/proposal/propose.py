@@ -25,6 +25,7 @@ from derive.proposal.moves import Move
 from derive.proposal.records import Proposal
 from derive.proposal.search import EAGERNESS, Task, begin, greedy
 from derive.proposal.settle import Settler, move_text
+from derive.proposal.terms import table
 from derive.proposal.yardstick import yardstick
 
 HOLDS_ALONE = 0.1
@@ -60,7 +61,7 @@ def _task(
     known = frozenset(move_text(s.statement, network) for s in stated if s.statement.proposed)
     task = Task(
         ground.numbers, yardstick(exact.spectrum, ground.band), float(question.accuracy or 0),
-        ends_of(exact.inquiry, question), Agreement(stated, network).allows, known, reach,
+        ends_of(exact.inquiry, question), Agreement(stated, network).allows, known, reach, ground.ring,
     )  # fmt: skip
     ends: dict[str, tuple[End, ...]] = {}
     for error, move, _ in best(exact.inquiry, task, ground.ring.names):
@@ -85,7 +86,7 @@ def _searched(
     same = alike([e for s in given for e in s.equalities])
     generators = substituted([g for s in given for g in s.generators], same)
     first = start[0]
-    state = begin(start[1].ratio, generators, task, tuple(first))
+    state = begin(table(start[1].ratio, ground.numbers, task.reference), generators, task, tuple(first))
     bare = replace(state, moves=())
     if state is None:
         return []

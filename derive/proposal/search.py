@@ -1,6 +1,6 @@
 """A greedy search for statements: the one that drops most for its error, again and again, within the accuracy.
 
-Enters: a ratio, the sampled exact answer, what the author states. Leaves: chosen moves.
+Enters: terms, the sampled exact answer, what the author states. Leaves: chosen moves.
 Must not know: LaTeX, how statements are printed. What it finds is verified and pruned by ``settle``.
 """
 
@@ -12,13 +12,12 @@ from fractions import Fraction
 
 import numpy as np
 
-from derive.algebra.ratio import Ratio, lowest_terms
-from derive.algebra.ring import terms
+from derive.algebra.ring import Ring
 from derive.approximate.cone import CLOSE, Cone
 from derive.approximate.records import Generator
 from derive.approximate.drop import CANCELS
 from derive.proposal.moves import EASY, Ends, Move, Offer, limits, ratios
-from derive.proposal.terms import Terms, table
+from derive.proposal.terms import Terms
 from derive.proposal.yardstick import Yardstick
 
 EAGERNESS = (0.0, 0.5, 1.0)
@@ -46,6 +45,11 @@ class Task:
     allowed: Callable[[Move], bool]
     known: frozenset[str]
     reach: tuple[float, float]
+    ring: Ring
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        return self.ring.names
 
     @property
     def reference(self) -> float:
@@ -57,11 +61,10 @@ class Task:
 
 @dataclass(frozen=True)
 class State:
-    """A ratio under some moves. ``maximal``: terms that no stated ratio drops; ``kept``: those and the sums that are
+    """Terms under some moves. ``maximal``: terms that no stated ratio drops; ``kept``: those and the sums that are
     kept whole because they would nearly cancel.
     """
 
-    ratio: Ratio
     table: Terms
     generators: tuple[Generator, ...]
     maximal: np.ndarray
@@ -74,12 +77,10 @@ class State:
         return int(self.kept.sum())
 
 
-def begin(ratio: Ratio, generators: tuple[Generator, ...], task: Task, moves: tuple[Move, ...] = ()) -> State | None:
-    """A ratio under stated ratios."""
-    found = table(ratio, task.numbers, task.reference)
+def begin(found: Terms, generators: tuple[Generator, ...], task: Task, moves: tuple[Move, ...] = ()) -> State | None:
+    """Terms under stated ratios; None where what these leave cancels across powers of s."""
     everything = np.ones(len(found), dtype=bool)
-    state = State(ratio, found, (), everything, everything, np.inf, moves)
-    return under(state, generators, task)
+    return under(State(found, (), everything, everything, np.inf, moves), generators, task)
 
 
 def greedy(state: State, task: Task, eagerness: float) -> State:
@@ -93,7 +94,7 @@ def greedy(state: State, task: Task, eagerness: float) -> State:
 
 
 def _step(state: State, task: Task, eagerness: float, refused: set[str]) -> State | None:
-    names = state.ratio.ring.names
+    names = task.names
     offers = limits(state.table, state.kept, names, task.ends)
     offers += ratios(state.table, state.maximal, names, task.reach)
     offers = [o for o in offers if o.move.text not in refused and task.allowed(o.move)]
@@ -136,8 +137,8 @@ def make(state: State, move: Move, task: Task) -> State | None:
     """The state after one more move; None where the answer vanishes or becomes infinite."""
     if move.is_limit:
         name, end = move.key
-        ratio = limit(state.ratio, str(name), to_infinity=end == "inf")
-        return None if ratio is None else begin(ratio, state.generators, task, (*state.moves, move))
+        less = state.table.limited(task.names.index(str(name)), to_infinity=end == "inf")
+        return None if less is None else begin(less, state.generators, task, (*state.moves, move))
     found = join(state.generators, move)
     if found is None:
         return None
@@ -174,18 +175,6 @@ def proposed(move: Move) -> Generator:
     return Generator(PROPOSED, tuple(int(e) for e in move.key), Fraction(0))
 
 
-def limit(ratio: Ratio, name: str, *, to_infinity: bool) -> Ratio | None:
-    """The ratio where a symbol goes to zero or to infinity; None where it vanishes or has no bound."""
-    ring, column = ratio.ring, ratio.ring.index[name]
-    sides = [terms(side) for side in (ratio.above, ratio.below)]
-    powers = [e[column] for side in sides for e, _ in side]
-    wanted = max(powers) if to_infinity else min(powers)
-    left = [{e: c for e, c in side if e[column] == wanted} for side in sides]
-    if not all(left):
-        return None
-    return lowest_terms(ring, *(ring.polynomial(side) for side in left))
-
-
 def under(state: State, generators: tuple[Generator, ...], task: Task) -> State | None:
     """The state under these ratios, which hold all those before; None where what is left across powers cancels."""
     found, cone = state.table, Cone(generators)
@@ -194,7 +183,7 @@ def under(state: State, generators: tuple[Generator, ...], task: Task) -> State 
     groups = found.sides[found.sums] if crosses else found.sums
     for number in np.unique(groups):
         places = np.flatnonzero(maximal & (groups == number))
-        staying, reasons = cone.maximal([tuple(map(int, found.exponents[p])) for p in places])
+        staying, reasons = cone.maximal(found.exponents[places])
         if reasons:
             maximal[places] = False
             maximal[places[staying]] = True

@@ -7,27 +7,28 @@ Must not know: statements, networks.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import log10
 
 import numpy as np
 
-from derive.algebra.ratio import Ratio
-from derive.algebra.ring import terms
+from derive.algebra.ratio import Ratio, lowest_terms
+from derive.algebra.ring import Ring, terms
 
 
 @dataclass(frozen=True)
 class Terms:
     """One row a term. ``exponents`` with s first; ``sums``: which sum it stands in, a power of s of one side.
 
-    ``sizes``: each term's value with its sign, where s is in units of ``reference`` and each side is divided by
+    ``factors``: the whole number before each term; ``sizes``: each term's value with its sign, where s is in units of ``reference`` and each side is divided by
     its largest term; ``heights``: the logarithm (base ten) of the product of symbols without s.
     ``powers`` and ``sides`` (0: numerator, 1: denominator) by sum; ``scale``: what the divisions took away.
     """
 
     exponents: np.ndarray
     sums: np.ndarray
+    factors: np.ndarray
     sizes: np.ndarray
     heights: np.ndarray
     powers: np.ndarray
@@ -37,6 +38,25 @@ class Terms:
 
     def __len__(self) -> int:
         return len(self.sums)
+
+    def only(self, chosen: np.ndarray) -> Terms:
+        """These terms alone; a sum may be left without any."""
+        names = ("exponents", "sums", "factors", "sizes", "heights")
+        return replace(self, **{name: getattr(self, name)[chosen] for name in names})
+
+    def limited(self, column: int, *, to_infinity: bool) -> Terms | None:
+        """The terms that stay where a symbol goes to zero or to infinity; None where a side vanishes."""
+        powers = self.exponents[:, column]
+        less = self.only(powers == (powers.max() if to_infinity else powers.min()))
+        return less if len(np.unique(less.sides[less.sums])) == 2 else None
+
+    def ratio(self, ring: Ring, kept: np.ndarray) -> Ratio:
+        """Some of the terms as a ratio in lowest terms."""
+        sides = []
+        for side in (0, 1):
+            chosen = np.flatnonzero(kept & (self.sides[self.sums] == side))
+            sides.append({tuple(map(int, self.exponents[p])): int(self.factors[p]) for p in chosen})
+        return lowest_terms(ring, *map(ring.polynomial, sides))
 
     def coefficients(self, kept: np.ndarray) -> np.ndarray:
         """The value of each sum when only these terms are kept."""
@@ -65,7 +85,7 @@ def table(ratio: Ratio, numbers: Mapping[str, Fraction], reference: float) -> Te
     names = ratio.ring.names[1:]
     logs = np.array([log10(float(abs(numbers[name]))) if numbers[name] else -np.inf for name in names])
     signs = np.array([numbers[name] < 0 for name in names])
-    rows, sums, sizes, powers, sides, shifts = [], [], [], [], [], []
+    rows, sums, factors, sizes, powers, sides, shifts = [], [], [], [], [], [], []
     for side, polynomial in enumerate((ratio.above, ratio.below)):
         found = sorted(terms(polynomial))
         exponents = np.array([e for e, _ in found], dtype=np.int16).reshape(len(found), len(names) + 1)
@@ -79,6 +99,7 @@ def table(ratio: Ratio, numbers: Mapping[str, Fraction], reference: float) -> Te
         present, places = np.unique(exponents[:, 0], return_inverse=True)
         rows.append(np.column_stack([exponents, heights]))
         sums.append(places + len(powers))
+        factors += [c for _, c in found]
         sizes.append(size)
         powers += list(present)
         sides += [side] * len(present)
@@ -87,6 +108,7 @@ def table(ratio: Ratio, numbers: Mapping[str, Fraction], reference: float) -> Te
     return Terms(
         both[:, :-1].astype(np.int16),
         np.concatenate(sums),
+        np.array(factors, dtype=object),
         np.concatenate(sizes),
         both[:, -1],
         np.array(powers, dtype=float),
