@@ -1,7 +1,7 @@
-"""Answers too large to write out: the elements that matter least in the band go first.
+"""Long answers: the elements that matter least in the band go first.
 
-Enters: an inquiry, the sampled exact answer. Leaves: limits after which the answer can be written, as far as they
-reach. Must not know: terms, stated ratios.
+Enters: an inquiry, the sampled exact answer. Leaves: limits, and the inquiry under them.
+Must not know: terms, stated ratios.
 
 Every answer is bilinear in each admittance, so that one inverse tells what each limit would do on top of those
 already taken; the cheapest is taken as long as the error stays within a share of the accuracy.
@@ -13,43 +13,32 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from derive.answers.exact import WRITABLE, NoSolution, answer, diagrams
-from derive.answers.records import Exact, Inquiry
-from derive.approximate.ground import Ground
+from derive.answers.exact import diagrams
+from derive.answers.records import Inquiry
 from derive.approximate.limits import under_limits
 from derive.approximate.records import Limit
-from derive.errors import TooLarge
 from derive.proposal.agreement import CONDUCTING
 from derive.proposal.influence import influence
 from derive.proposal.moves import Move, limit_move
 from derive.proposal.search import Task
 
-SHARE = 0.5
+COMFORT = 400
+"""Terms up to which an answer is searched as it is."""
+SHARE = 0.2
 """The part of the accuracy that these limits may use up."""
 
 
-def shrink(inquiry: Inquiry, task: Task, ground: Ground) -> tuple[list[Move], Exact | None]:
-    """Limits one after the other until the answer can be written; None where it still cannot."""
+def shrink(inquiry: Inquiry, task: Task) -> tuple[list[Move], Inquiry]:
+    """Limits one after the other, until the answer is short or the next one costs too much."""
     moves: list[Move] = []
-    while True:
-        exact = _written(inquiry, ground)
-        if exact is not None:
-            return moves, exact
-        step = _cheapest(inquiry, task, ground.ring.names)
+    while sum(diagram.count() for diagram in diagrams(inquiry)) > COMFORT:
+        step = _cheapest(inquiry, task, task.names)
         if step is None:
-            return moves, None
+            break
         move, limit = step
         moves.append(move)
         inquiry = under_limits(inquiry, [limit])
-
-
-def _written(inquiry: Inquiry, ground: Ground) -> Exact | None:
-    try:
-        if max(diagram.count() for diagram in diagrams(inquiry)) > WRITABLE:
-            return None
-        return answer(inquiry, ground.numbers, ground.ring)
-    except (NoSolution, TooLarge):
-        return None
+    return moves, inquiry
 
 
 def _cheapest(inquiry: Inquiry, task: Task, names: Sequence[str]) -> tuple[Move, Limit] | None:

@@ -14,22 +14,25 @@ from derive.answers.records import Exact
 from derive.approximate.alike import alike
 from derive.approximate.contradictions import substituted
 from derive.approximate.ground import Ground
-from derive.approximate.records import Reduced, Resolved
+from derive.approximate.records import Resolved
 from derive.approximate.reduce import reduce_answer, under_limits
 from derive.circuit.records import Question
 from derive.network.records import Network
 from derive.proposal.agreement import Agreement, End, ends_of
-from derive.proposal.large import best, shrink
+from derive.proposal.large import COMFORT, best, shrink
 from derive.proposal.lean import judged, ladder, lean
 from derive.proposal.moves import Move
 from derive.proposal.records import Proposal
-from derive.proposal.search import EAGERNESS, Task, begin, greedy
+from derive.proposal.search import EAGERNESS, State, Task, begin, greedy, proposed
 from derive.proposal.settle import Settler, move_text
+from derive.proposal.sift import sift
 from derive.proposal.terms import table
 from derive.proposal.yardstick import yardstick
 
 HOLDS_ALONE = 0.1
 """A limit is proposed only if by itself it changes the answer no more than this: else it would be called weak."""
+FINEST = (1e-2, 1e-3, 1e-4)
+"""Parts of the accuracy under which the terms of a long answer are not looked at; finer where that fails."""
 WORTH = 0.25
 """How many terms of the answer a symbol in a statement weighs."""
 
@@ -75,32 +78,50 @@ def _searched(
     exact: Exact, given: tuple[Resolved, ...], ground: Ground, task: Task, settler: Settler
 ) -> list[Move]:
     """The best of searches of different eagerness, settled and in order; empty where nothing is simpler than what is
-    given. Where the answer had to be shrunk first, those limits come first.
+    given. Where a long answer had to be shrunk first, those limits come first.
     """
-    start: tuple[list[Move], Reduced | Exact | None] = [], reduce_answer(exact, _without_ratios(given), ground)
-    if start[1] is None or start[1].ratio is None:
-        inquiry = under_limits(exact.inquiry, [s.limit for s in given if s.limit is not None])
-        start = shrink(inquiry, task, ground)
-    if start[1] is None or start[1].ratio is None:
-        return []
     same = alike([e for s in given for e in s.equalities])
     generators = substituted([g for s in given for g in s.generators], same)
-    first = start[0]
-    state = begin(table(start[1].ratio, ground.numbers, task.reference), generators, task, tuple(first))
-    bare = replace(state, moves=())
-    if state is None:
+    whole = reduce_answer(exact, _without_ratios(given), ground)
+    if whole.ratio is not None and sum(whole.terms) <= COMFORT:
+        start = begin(table(whole.ratio, ground.numbers, task.reference), generators, task)
+        return _settled(start, [], task, settler) if start is not None else []
+    if same.replaced:
         return []
+    first, inquiry = shrink(under_limits(exact.inquiry, [s.limit for s in given if s.limit is not None]), task)
+    for finest in FINEST:
+        ratio = sift(inquiry, ground, finest * task.accuracy)
+        start = begin(table(ratio, ground.numbers, task.reference), generators, task) if ratio is not None else None
+        moves = _settled(start, first, task, settler, sifted=True) if start is not None else []
+        if moves:
+            return moves
+    return []
+
+
+def _settled(start: State, first: list[Move], task: Task, settler: Settler, *, sifted: bool = False) -> list[Move]:
+    """From the terms at hand to moves that keep the promise for all terms. ``first``: limits taken before."""
     ranked = []
     for eagerness in EAGERNESS:
-        moves = lean(bare, greedy(state, task, eagerness).moves[len(first) :], task)
-        size, _ = judged(bare, moves, task)
+        moves = lean(start, greedy(start, task, eagerness).moves, task)
+        size, _ = judged(start, moves, task)
         ranked.append((size + WORTH * sum(map(task.burden, moves)), len(moves), [m.text for m in moves], moves))
     for *_, moves in sorted(ranked, key=lambda r: r[:3]):
-        settled = settler.settle([*first, *moves])
+        found = _completed([*first, *moves], task, settler) if sifted else moves
+        settled = settler.settle(found)
         if settled and settler.size(settled) < settler.size(()):
             begun = [m for m in first if m in settled]
-            return [*begun, *ladder(bare, [m for m in settled if m not in first], task)]
+            return [*begun, *ladder(start, [m for m in settled if m not in first], task)]
     return []
+
+
+def _completed(moves: list[Move], task: Task, settler: Settler) -> list[Move]:
+    """Further moves against terms that were too small to be seen at first; none where still too many stay."""
+    ratio = settler.reduced(moves).ratio
+    if ratio is None:
+        return []
+    fresh = tuple(proposed(move) for move in moves if not move.is_limit)
+    state = begin(table(ratio, task.numbers, task.reference), fresh, task)
+    return [*moves, *greedy(state, task, EAGERNESS[0]).moves] if state is not None else moves
 
 
 def _without_ratios(statements: Sequence[Resolved]) -> tuple[Resolved, ...]:
