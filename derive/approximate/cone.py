@@ -71,42 +71,52 @@ class Cone:
         if not self.generators or count < 2:
             return list(range(count)), {}
         table = np.array(terms, dtype=float)
-        over = self._dominations(table)
-        dropped = {place for place in range(count) if over[place]}
-        reasons: dict[int, tuple[int, np.ndarray]] = {}
-        for place in dropped:
-            above, powers = next(item for item in over[place] if item[0] not in dropped)
-            reasons[place] = (above, powers)
-        return [place for place in range(count) if place not in dropped], reasons
-
-    def _dominations(self, table: np.ndarray) -> list[list[tuple[int, np.ndarray]]]:
-        """For each term the terms that dominate it, with powers."""
-        found: list[list[tuple[int, np.ndarray]]] = [[] for _ in range(len(table))]
         coordinates = table @ self._projector.T
         rest = np.round(table - coordinates @ self._matrix.T, 6) + 0.0
         groups: dict[bytes, list[int]] = {}
         for place, row in enumerate(rest):
             groups.setdefault(row.tobytes(), []).append(place)
+        reasons: dict[int, tuple[int, np.ndarray]] = {}
         for members in groups.values():
-            if len(members) == 1:
-                continue
-            rows = coordinates[members]
-            for place, row in zip(members, rows, strict=True):
-                if self._inverse is None:
-                    found[place] = self._by_program(table, place, members)
-                    continue
-                powers = rows - row
-                good = np.all(powers > -CLOSE, axis=1) & (powers.sum(axis=1) > 1 - CLOSE)
-                found[place] = [(members[i], powers[i]) for i in np.flatnonzero(good)]
-        return found
+            if len(members) > 1:
+                found = self._by_projection if self._inverse is not None else self._by_program
+                reasons.update(found(table, coordinates, np.array(members)))
+        return [place for place in range(count) if place not in reasons], reasons
 
-    def _by_program(self, table: np.ndarray, low: int, members: list[int]) -> list[tuple[int, np.ndarray]]:
-        """As above for dependent generators; a linear program is asked only where a height does not rule it out."""
+    def _by_projection(
+        self, _: np.ndarray, coordinates: np.ndarray, members: np.ndarray
+    ) -> dict[int, tuple[int, np.ndarray]]:
+        """For independent generators: terms in falling order of their powers' sum; one that none of the maximal terms
+        before it dominates is maximal, since whatever dominates it stands before it or under one that does.
+        """
+        rows = coordinates[members]
+        above = np.full(len(members), -1)
+        for place in np.argsort(-rows.sum(axis=1), kind="stable"):
+            if above[place] >= 0:
+                continue
+            powers = rows[place] - rows
+            under = np.all(powers > -CLOSE, axis=1) & (powers.sum(axis=1) > 1 - CLOSE)
+            above[under & ((above < 0) | (above > place))] = place
+        return {
+            int(members[low]): (int(members[above[low]]), rows[above[low]] - rows[low])
+            for low in np.flatnonzero(above >= 0)
+        }
+
+    def _by_program(
+        self, table: np.ndarray, _: np.ndarray, members: np.ndarray
+    ) -> dict[int, tuple[int, np.ndarray]]:
+        """As above for dependent generators, by linear programs."""
+        over = {int(low): self._over(table, int(low), members) for low in members}
+        dropped = {low for low, found in over.items() if found}
+        return {low: next(item for item in over[low] if item[0] not in dropped) for low in dropped}
+
+    def _over(self, table: np.ndarray, low: int, members: np.ndarray) -> list[tuple[int, np.ndarray]]:
+        """The terms that dominate one; a linear program is asked only where a height does not rule it out."""
         heights = (table[members] - table[low]) @ self._height
         found = []
         for high, height in zip(members, heights, strict=True):
             if height > 1 - CLOSE and (powers := self._powers(table[high] - table[low])) is not None:
-                found.append((high, powers))
+                found.append((int(high), powers))
         return found
 
     def _powers(self, difference: np.ndarray) -> np.ndarray | None:
