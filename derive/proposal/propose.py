@@ -14,7 +14,7 @@ from derive.answers.records import Exact
 from derive.approximate.alike import alike
 from derive.approximate.contradictions import substituted
 from derive.approximate.ground import Ground
-from derive.approximate.records import Resolved
+from derive.approximate.records import Generator, Resolved
 from derive.approximate.reduce import reduce_answer, under_limits
 from derive.circuit.records import Question
 from derive.network.records import Network
@@ -106,7 +106,7 @@ def _settled(start: State, first: list[Move], task: Task, settler: Settler, *, s
         size, _ = judged(start, moves, task)
         ranked.append((size + WORTH * sum(map(task.burden, moves)), len(moves), [m.text for m in moves], moves))
     for *_, moves in sorted(ranked, key=lambda r: r[:3]):
-        found = _completed([*first, *moves], task, settler) if sifted else moves
+        found = _completed([*first, *moves], start.given, task, settler) if sifted else moves
         settled = settler.settle(found)
         if settled and settler.size(settled) < settler.size(()):
             begun = [m for m in first if m in settled]
@@ -114,14 +114,17 @@ def _settled(start: State, first: list[Move], task: Task, settler: Settler, *, s
     return []
 
 
-def _completed(moves: list[Move], task: Task, settler: Settler) -> list[Move]:
+def _completed(moves: list[Move], given: tuple[Generator, ...], task: Task, settler: Settler) -> list[Move]:
     """Further moves against terms that were too small to be seen at first; none where still too many stay."""
     ratio = settler.reduced(moves).ratio
     if ratio is None:
         return []
-    fresh = tuple(proposed(move) for move in moves if not move.is_limit)
-    state = begin(table(ratio, task.numbers, task.reference), fresh, task)
-    return [*moves, *greedy(state, task, EAGERNESS[0]).moves] if state is not None else moves
+    ratios = tuple(move for move in moves if not move.is_limit)
+    terms = table(ratio, task.numbers, task.reference)
+    state = begin(terms, (*given, *map(proposed, ratios)), task, ratios)
+    if state is None:
+        return moves
+    return [*(move for move in moves if move.is_limit), *greedy(state, task, EAGERNESS[0]).moves]
 
 
 def _without_ratios(statements: Sequence[Resolved]) -> tuple[Resolved, ...]:

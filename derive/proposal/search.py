@@ -73,6 +73,11 @@ class State:
     moves: tuple[Move, ...] = ()
 
     @property
+    def given(self) -> tuple[Generator, ...]:
+        """The generators that are not proposed."""
+        return tuple(g for g in self.generators if g.statement != PROPOSED)
+
+    @property
     def size(self) -> int:
         return int(self.kept.sum())
 
