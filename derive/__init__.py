@@ -2,9 +2,10 @@
 
 The same road as the command line, step by step::
 
-    from derive import read, answer, analyse, make, write
+    from derive import read, answer, analyse, bias_point, make, write
 
     circuit = read("worked/harbour_hydrophone.toml")     # a checked Circuit
+    bias = bias_point(circuit)                           # operating points, certificate, estimate; None, or why not
     exact = answer(circuit, "Zin")                       # one exact answer: symbolic ratio, spectrum, terms
     analysis = analyse(circuit)                          # every question derived, every step checked
     write(make(circuit), Path("build/harbour_hydrophone"))
@@ -22,10 +23,11 @@ _HOME = {
     "read_text": "derive.description.reader",
     "answer": "derive.interface",
     "analyse": "derive.derivation.analyse",
+    "bias_point": "derive.interface",
     "make": "derive.pipeline",
     "write": "derive.pipeline",
 }
-__all__ = ["analyse", "answer", "make", "read", "read_text", "write"]
+__all__ = ["analyse", "answer", "bias_point", "make", "read", "read_text", "write"]
 
 
 def __getattr__(name: str) -> Any:

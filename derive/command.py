@@ -33,8 +33,15 @@ NO_CLAIM, CLAIM_FALSE, WRONG_INPUT, TOOL_MISSING = 0, 1, 2, 3
 
 
 STATUS = (
-    "Exit status: 0 done; 1 done, but a stated assumption is false at this bias point; 2 a description or the command "
+    "Exit status: 0 done; 1 done, but a stated assumption is false at this bias point or a result by hand does not "
+    "hold; 2 a description or the command "
     "line is wrong; 3 TeX is missing; 70 a check inside the program failed and nothing was written."
+)
+
+
+CHECK_STATUS = (
+    "Exit status: 0 exact, or within the tolerance over the band; 1 not; 2 the description, the result or the command "
+    "line is wrong; 70 a check inside the program failed."
 )
 
 
@@ -66,6 +73,35 @@ def worksheet(
         folders[folder] = path
         status = max(status, _one(path, folder, pdf, opinion))
     raise typer.Exit(status)
+
+
+@app.command(
+    short_help="Check algebra done by hand.",
+    epilog=CHECK_STATUS,
+    # A result may begin with a minus sign, and is no option then.
+    context_settings={"ignore_unknown_options": True},
+)
+def check(
+    description: Annotated[Path, typer.Argument(metavar="FILE", help="Circuit description (TOML).")],
+    result: Annotated[
+        str | None, typer.Argument(metavar="EXPRESSION", help="The result by hand, plain or LaTeX.", show_default=False)
+    ] = None,
+    of: Annotated[str | None, typer.Option("--of", metavar="NAME", help="The question that it answers.")] = None,
+    lines: Annotated[
+        Path | None, typer.Option("--lines", metavar="PATH", help="A file with the lines of one derivation.")
+    ] = None,
+    claims: Annotated[
+        Path | None, typer.Option("--claims", metavar="PATH", help="A file with many results: NAME = expression.")
+    ] = None,
+    within: Annotated[str, typer.Option("--within", metavar="PERCENT", help="Error up to which it passes.")] = "5 %",
+) -> None:
+    """Check a result by hand against the answer, and say where it went wrong.
+
+    With neither EXPRESSION nor --lines nor --claims the [[hand]] results of the description are checked.
+    """
+    from derive.hand_check import run
+
+    raise typer.Exit(run(description, result, of, lines, claims, within, typer.echo, _complain))
 
 
 @app.command(short_help="Write a starter description.")
@@ -119,12 +155,14 @@ def _report(sheet: Worksheet, folder: Path) -> int:
         _complain(f"no second opinion on {verdict.name}: {verdict.why}")
     if sheet.something_false:
         _complain(f"{folder.name}: a statement is false at this bias point; the sheet says which")
+    if sheet.hand_wrong:
+        _complain(f"{folder.name}: a result by hand does not hold; the sheet says which and why")
     for words in sheet.bias_remarks:
         _complain(f"{folder.name}: {words}")
     if sheet.missing is not None:
         _complain(sheet.missing)
         return TOOL_MISSING
-    return CLAIM_FALSE if sheet.something_false else NO_CLAIM
+    return CLAIM_FALSE if sheet.something_false or sheet.hand_wrong else NO_CLAIM
 
 
 class _Progress:

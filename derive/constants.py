@@ -5,8 +5,6 @@ from __future__ import annotations
 from fractions import Fraction
 from math import isqrt
 
-import mpmath
-
 PI = Fraction("3.14159265358979323846264338327950288419716939937510")
 """To fifty digits; what follows from it is exact for this value."""
 BOLTZMANN = Fraction("1.380649e-23")
@@ -45,6 +43,8 @@ def exact_exp(value: Fraction) -> Fraction:
     >>> round(float(exact_exp(Fraction(1))), 6)
     2.718282
     """
+    import mpmath  # heavy, and not needed to read a description
+
     with mpmath.workdps(60):
         found = mpmath.exp(mpmath.mpf(value.numerator) / value.denominator)
         sign, mantissa, exponent, _ = found._mpf_

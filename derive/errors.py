@@ -27,11 +27,11 @@ class DescriptionError(DeriveError):
 class ExpressionError(DeriveError):
     """A text is not an expression or a statement of the grammar.
 
-    ``column`` is counted from one in ``text``.
+    ``column`` is counted from one in ``text``; ``line`` from one where ``text`` is a line of several.
     """
 
-    def __init__(self, text: str, column: int | None, what: str, remedy: str = "") -> None:
-        self.text, self.column, self.what, self.remedy = text, column, what, remedy
+    def __init__(self, text: str, column: int | None, what: str, remedy: str = "", line: int | None = None) -> None:
+        self.text, self.column, self.what, self.remedy, self.line = text, column, what, remedy, line
         super().__init__(what + (f"; {remedy}" if remedy else ""))
 
 

@@ -1,6 +1,7 @@
 """Single answers for programs that do not need a worksheet.
 
-Enters: a circuit and the name of a question. Leaves: its exact answer. Must not know: LaTeX, files.
+Enters: a circuit, the name of a question. Leaves: its bias point; the exact answer to the question.
+Must not know: LaTeX, files.
 """
 
 from __future__ import annotations
@@ -8,8 +9,32 @@ from __future__ import annotations
 from derive.answers.exact import answer as solve
 from derive.answers.inquire import inquire
 from derive.answers.records import Exact
+from derive.bias.records import Bias, Unsolved
+from derive.bias.solve import solve as solve_bias
 from derive.circuit.records import Circuit
 from derive.derivation.analyse import placed, prepare
+
+
+def bias_point(circuit: Circuit) -> Bias | Unsolved | None:
+    """The operating points of a circuit by the laws of its devices; Unsolved says in words why there is none.
+
+    ``bias.point.nodes`` in volts, ``bias.point.currents`` in amperes, ``bias.point.devices`` with region and slopes
+    in siemens. None where there is nothing to bias. Pure: a circuit with another value is solved anew.
+
+    >>> from derive.description.reader import read_text
+    >>> circuit = read_text('''
+    ... [parts]
+    ... Vcc = { supply = "5 V", at = "vcc" }
+    ... R1 = { resistor = "4.3 kΩ", between = ["vcc", "a"] }
+    ... D1 = { diode = "silicon", anode = "a", cathode = "gnd" }
+    ... [[question]]
+    ... name = "Z"
+    ... impedance = { at = "a" }
+    ... ''', "diode.toml")
+    >>> round(bias_point(circuit).point.currents["D1"] * 1e3, 3)
+    1.012
+    """
+    return solve_bias(circuit)
 
 
 def answer(circuit: Circuit, name: str) -> Exact:

@@ -16,6 +16,7 @@ from derive.derivation.analyse import derive_all, inquiries, prepare
 from derive.derivation.analysis import Analysis
 from derive.document.compose import compose
 from derive.document.compose.assumptions import any_false
+from derive.document.compose.powers import loads
 from derive.errors import Defect, ToolMissing
 from derive.numbers import plain
 from derive.opinion.second import Pending, Verdict, start
@@ -34,6 +35,7 @@ class Worksheet:
     """A finished worksheet: its files by name, and what a caller may want to say about it.
 
     ``missing``: why there is no PDF, or None. ``something_false``: some statement is false at this bias point.
+    ``hand_wrong``: some result by hand does not hold.
     """
 
     analysis: Analysis
@@ -41,6 +43,7 @@ class Worksheet:
     something_false: bool
     second_opinion: tuple[Verdict, ...]
     missing: str | None
+    hand_wrong: bool = False
 
     @property
     def bias_remarks(self) -> list[str]:
@@ -53,7 +56,14 @@ class Worksheet:
             for c in bias.contradictions
         ]
         if len(bias.points) > 1:
-            remarks.append(f"the circuit has {len(bias.points)} operating points; the sheet lists them")
+            remarks.append(f"{len(bias.points)} operating points were found; the sheet lists them")
+        if bias.point.stable is False:
+            remarks.append("no circuit stays at this operating point: a small disturbance grows")
+        odd = [d for d in bias.point.devices.values() if d.region in ("saturated", "reversed", "ohmic", "off")]
+        remarks += [f"{d.part} is {d.region} at the operating point" for d in odd]
+        for load in loads(bias.point, self.analysis.circuit):
+            if load.share > 1:
+                remarks.append(f"{load.part} takes up {plain(load.power, 'W', 3)} of {plain(load.rating, 'W', 3)}")
         return remarks
 
 
@@ -90,7 +100,8 @@ def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told
         indent=1, ensure_ascii=False, allow_nan=False,
     )  # fmt: skip
     files["record.json"] = text.encode() + b"\n"
-    return Worksheet(analysis, files, any_false(analysis), tuple(verdicts), page.missing)
+    wrong = any(not judged.holds for judged in analysis.hands)
+    return Worksheet(analysis, files, any_false(analysis), tuple(verdicts), page.missing, wrong)
 
 
 def write(worksheet: Worksheet, folder: Path) -> None:

@@ -15,7 +15,7 @@ from derive.algebra.ratio import Ratio
 from derive.algebra.ring import Polynomial, Ring
 from derive.answers.records import Exact
 from derive.approximate.error import Error
-from derive.approximate.records import Approximate, Dropped
+from derive.approximate.records import Approximate, Dropped, Pruned
 from derive.circuit.records import Bootstrap, Gain, Impedance, ReturnRatio
 from derive.derivation.analysis import Analysis
 from derive.derivation.records import Budget, Chain, Derivation, Step
@@ -24,6 +24,8 @@ from derive.expression.text import write
 from derive.expression.tree import quotient
 from derive.network.records import Symbol
 from derive.record_bias import bias_record
+from derive.record_hand import hand_record
+from derive.record_short import short_record
 from derive.spoken import spoken, spoken_formula
 from derive.words import Line
 
@@ -50,6 +52,7 @@ def record(analysis: Analysis, versions: Mapping[str, str]) -> dict[str, Any]:
         "bias": bias_record(analysis.bias),
         "symbols": {name: _symbol(symbol) for name, symbol in analysis.network.symbols.items()},
         "assumptions": [_assumption(analysis, s.number) for s in analysis.statements],
+        "hand": [hand_record(judged) for judged in analysis.hands],
         "versions": dict(versions),
         "sha256": circuit.source.sha256,
     }
@@ -104,7 +107,10 @@ def _answer(derivation: Derivation, analysis: Analysis) -> dict[str, Any]:
         "assumptions": [] if reduced is None else [label(e.statement) for e in reduced.effects],
         "effects": [] if reduced is None else _effects(reduced),
         "dropped": [] if reduced is None else [_dropped(d, analysis.ground.ring) for d in reduced.reduced.dropped],
+        "pruned": [] if reduced is None else [_pruned(p) for p in reduced.reduced.pruned],
+        "kept_whole": [] if reduced is None else [list(item) for item in reduced.reduced.kept_whole],
         "steps": [_step(s) for s in _steps(derivation)],
+        "short": short_record(derivation.shortened),
     }
     if derivation.chain is not None and isinstance(derivation.question.ask, Gain | Bootstrap):
         found["chain"] = _chain(derivation.chain)
@@ -169,6 +175,10 @@ def _dropped(dropped: Dropped, ring: Ring) -> dict[str, Any]:
     }
 
 
+def _pruned(pruned: Pruned) -> dict[str, Any]:
+    return {"part": pruned.part, "terms": pruned.count, "by": {label(n): str(power) for n, power in pruned.powers}}
+
+
 def _steps(derivation: Derivation) -> tuple[Step, ...]:
     law = (derivation.budget.law,) if derivation.budget else ()
     return (
@@ -178,6 +188,7 @@ def _steps(derivation: Derivation) -> tuple[Step, ...]:
         *derivation.corners,
         *law,
         *derivation.approximations,
+        *(derivation.shortened.steps if derivation.shortened else ()),
     )
 
 

@@ -11,22 +11,24 @@ complex numbers; when they cancel there, terms are dropped only beside others of
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
 from derive.algebra.ratio import Ratio, lowest_terms
 from derive.algebra.ring import Exponents, Polynomial, terms
-from derive.approximate.cone import Cone, as_fractions
+from derive.approximate.cone import Cone, by_statement
 from derive.approximate.ground import Ground
 from derive.approximate.ratios import PI, number_of
-from derive.approximate.records import Dropped, Generator
+from derive.approximate.records import Dropped
 
 Side = Literal["numerator", "denominator"]
 Sum = Mapping[Exponents, int]
 CANCELS = 3
 """A sum is kept whole where the magnitudes of its remaining terms exceed the sum itself by this factor."""
+DELICATE = 20
+"""The factor from which a sum is said to rest on a small difference, whether or not anything was dropped."""
 
 
 @dataclass(frozen=True)
@@ -54,6 +56,21 @@ def cancelling(ratio: Ratio, cone: Cone, ground: Ground) -> tuple[tuple[str, int
         if crosses(cone) and _cancels_at_ends(dict(terms(side)), ground):
             found.append((part, None))
     return tuple(found)
+
+
+def nearly_cancels(ratio: Ratio, ground: Ground) -> list[tuple[Side, int, Fraction]]:
+    """The sums over one power of s in which terms of both signs nearly cancel, each with the magnitudes of its terms
+    over the sum itself: by so much an error of one term counts more in the sum.
+    """
+    found: list[tuple[Side, int, Fraction]] = []
+    parts: tuple[tuple[Side, Polynomial], ...] = (("numerator", ratio.above), ("denominator", ratio.below))
+    for part, side in parts:
+        for power, group in _groups(dict(terms(side))).items():
+            sizes = [_size(e, c, ground) for e, c in group.items()]
+            left, magnitude = abs(sum(sizes, Fraction(0))), sum((abs(x) for x in sizes), Fraction(0))
+            if left and left * DELICATE < magnitude:
+                found.append((part, power, magnitude / left))
+    return found
 
 
 def crosses(cone: Cone) -> bool:
@@ -97,7 +114,7 @@ def _in_sum(part: Side, sum_: Sum, cone: Cone, ground: Ground) -> Found:
     whole = {power for power in shrunk if _cancels(left[power], ground)}
     stays = {e: c for e, c in sum_.items() if e in kept or e[0] in whole}
     gone = [
-        Dropped(part, names[place][0], names[place], names[above], _by_statement(cone.generators, as_fractions(powers)))
+        Dropped(part, names[place][0], names[place], names[above], by_statement(cone.generators, powers))
         for place, (above, powers) in sorted(reasons.items())
         if names[place][0] not in whole
     ]
@@ -135,11 +152,3 @@ def _cancels_at_ends(sum_: Sum, ground: Ground) -> bool:
 def _size(exponents: Exponents, coefficient: int, ground: Ground) -> Fraction:
     """The number of a term without its power of s."""
     return coefficient * number_of((0, *exponents[1:]), ground.ring, ground.numbers)
-
-
-def _by_statement(generators: Sequence[Generator], powers: Sequence[Fraction]) -> tuple[tuple[int, Fraction], ...]:
-    sums: dict[int, Fraction] = {}
-    for generator, power in zip(generators, powers, strict=True):
-        if power:
-            sums[generator.statement] = sums.get(generator.statement, Fraction(0)) + power
-    return tuple(sorted(sums.items()))

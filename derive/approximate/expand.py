@@ -13,12 +13,15 @@ nothing is dropped there: a term that dominates at one node could cancel at a la
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from fractions import Fraction
 
+import numpy as np
+
 from derive.algebra.ring import Exponents, Polynomial, Ring, terms
 from derive.approximate.alike import Alike
-from derive.approximate.cone import Cone
+from derive.approximate.cone import Cone, by_statement
 from derive.errors import TooLarge
 from derive.kernel.diagram import Diagram
 from derive.network.records import Element
@@ -28,15 +31,23 @@ MOST = 4_000
 SEVERAL = Alike({})
 Factor = tuple[Exponents, Fraction | int]
 Table = dict[Exponents, Fraction | int]
+Powers = tuple[tuple[int, Fraction], ...]
 
 
 def expand_pruned(
-    diagram: Diagram, elements: Mapping[str, Element], ring: Ring, cone: Cone, same: Alike = SEVERAL
+    diagram: Diagram,
+    elements: Mapping[str, Element],
+    ring: Ring,
+    cone: Cone,
+    same: Alike = SEVERAL,
+    went: Counter[Powers] | None = None,
 ) -> Table:
     """The maximal terms, cleared of denominators. Raises TooLarge when too many stay.
 
-    Where symbols are ``same``, all terms that do not cancel; exponents may then be negative.
+    Where symbols are ``same``, all terms that do not cancel; exponents may then be negative. ``went`` counts the
+    terms of the whole that are dropped, by the powers of the statements that drop them.
     """
+    above = _paths(diagram) if went is not None else []
     weights = [ring.weights(elements[name]) for name in diagram.elements]
     unit: Factor = (0,) * len(ring.names), 1
     steps = [(_factor(c, same), _factor(d, same)) for c, d in weights]
@@ -54,7 +65,11 @@ def expand_pruned(
         if low:
             below = diagram.levels[low] if low > 1 else depth
             _add(table, tables[low], skipped[level][below], 1)
-        tables.append(table if same.replaced else _prune(table, cone))
+        if not same.replaced:
+            table, reasons = _prune(table, cone)
+            if went is not None:
+                went.update({powers: count * above[index] for powers, count in reasons.items()})
+        tables.append(table)
         if len(tables[-1]) > MOST:
             raise TooLarge(f"more than {MOST:,} terms stay under the statements")
     root = abs(diagram.root)
@@ -84,8 +99,26 @@ def _add(table: Table, more: Table, factor: Factor, sign: int) -> None:
             del table[key]
 
 
-def _prune(table: Table, cone: Cone) -> Table:
+def _prune(table: Table, cone: Cone) -> tuple[Table, Counter[Powers]]:
+    """What stays, and for each term that goes the powers of the statements that drop it."""
     if len(table) < 2 or not cone.generators:
-        return table
+        return table, Counter()
     names = list(table)
-    return {names[place]: table[names[place]] for place in cone.maximal(names)[0]}
+    places, reasons = cone.maximal(names)
+    # Rounded rows are few, and turning floating point into rationals is slow.
+    rows = Counter(tuple(np.round(powers, 6) + 0.0) for _, powers in reasons.values())
+    why: Counter[Powers] = Counter()
+    for row, count in rows.items():
+        why[by_statement(cone.generators, np.array(row))] += count
+    return {names[place]: table[names[place]] for place in places}, why
+
+
+def _paths(diagram: Diagram) -> list[int]:
+    """From the root to each node: the number of ways in which a term at the node is completed."""
+    ways = [0] * len(diagram.levels)
+    ways[abs(diagram.root)] = 1
+    for index in range(len(diagram.levels) - 1, 1, -1):
+        for child in (diagram.lows[index], abs(diagram.highs[index])):
+            if child:
+                ways[child] += ways[index]
+    return ways

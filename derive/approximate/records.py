@@ -91,10 +91,20 @@ class Dropped:
 
 
 @dataclass(frozen=True)
+class Pruned:
+    """How many terms of a part went while it was multiplied out, by the same powers of the same statements."""
+
+    part: Literal["numerator", "denominator"]
+    powers: tuple[tuple[int, Fraction], ...]
+    count: int
+
+
+@dataclass(frozen=True)
 class Reduced:
     """An answer under some statements. ``ratio`` None: too many terms to write out. ``spectrum`` None: infinite.
     ``kept_whole``: sums (part, power of s) in which terms nearly cancel, so that nothing was dropped; without a
     power, the part as a whole, in which nothing was dropped beside a term of another power of s.
+    ``pruned``: where the exact answer has too many terms to write out, what went before it was.
     ``in_order``: the limits together leave 0/0, so they were taken one after the other, and in the opposite order
     they would give the answer ``reverse`` (None: infinite).
     """
@@ -104,6 +114,7 @@ class Reduced:
     terms: tuple[int, int]
     dropped: tuple[Dropped, ...] = ()
     kept_whole: tuple[tuple[str, int | None], ...] = ()
+    pruned: tuple[Pruned, ...] = ()
     in_order: bool = False
     reverse: Spectrum | None = None
 

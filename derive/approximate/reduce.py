@@ -6,8 +6,9 @@ Must not know: LaTeX, how statements were parsed.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
@@ -19,13 +20,13 @@ from derive.answers.records import Exact, Inquiry
 from derive.approximate.alike import Alike, alike
 from derive.approximate.cone import Cone
 from derive.approximate.contradictions import substituted
+from derive.approximate.drop import Lessened, Side, cancelling, drop
 from derive.approximate.error import HOLDS_WITHIN
-from derive.approximate.drop import cancelling, drop
-from derive.approximate.expand import expand_pruned
+from derive.approximate.expand import Powers, expand_pruned
 from derive.approximate.ground import Ground as Ground
 from derive.approximate.limits import Limited, limited
 from derive.approximate.limits import under_limits as under_limits
-from derive.approximate.records import Approximate, Effect, Reduced, Resolved
+from derive.approximate.records import Approximate, Effect, Pruned, Reduced, Resolved
 from derive.errors import TooLarge
 
 
@@ -33,24 +34,52 @@ def approximate(
     exact: Exact, statements: Sequence[Resolved], ground: Ground, *, within: float = HOLDS_WITHIN
 ) -> Approximate:
     """The answer under all statements, and what each costs alone and together with those before it."""
+    tries = Tries()
+    # Longest first: what is too long under many statements is so under fewer, and need not be tried.
+    some = [statements[:count] for count in range(len(statements), -1, -1)]
+    together = [reduce_answer(exact, chosen, ground, tries) for chosen in some][::-1]
     effects: list[Effect] = []
-    before = reduced = reduce_answer(exact, (), ground)
     for place, statement in enumerate(statements):
-        alone = reduce_answer(exact, (statement,), ground)
-        reduced = alone if place == 0 else reduce_answer(exact, statements[: place + 1], ground)
+        before, reduced = together[place], together[place + 1]
+        alone = reduced if place == 0 else reduce_answer(exact, (statement,), ground, tries)
         changed = (reduced.terms, reduced.spectrum) != (before.terms, before.spectrum)
         effects.append(
             Effect(statement.number, ground.error(alone, exact), ground.error(reduced, exact), reduced, changed)
         )
-        before = reduced
-    return Approximate(reduced, ground.error(reduced, exact, search=True, within=within), tuple(effects))
+    error = ground.error(together[-1], exact, search=True, within=within)
+    return Approximate(together[-1], error, tuple(effects))
 
 
-def reduce_answer(exact: Exact, statements: Sequence[Resolved], ground: Ground) -> Reduced:
-    """The answer under exactly these statements: limits first, then equalities, then dropped terms."""
+@dataclass
+class Tries:
+    """Statements under which an answer was too long: it is under any fewer ratios, with the same other statements."""
+
+    failed: list[tuple[set[int], set[int]]] = field(default_factory=list)
+
+    def hopeless(self, statements: Sequence[Resolved]) -> bool:
+        others, ratios = self._numbers(statements)
+        return any(others == known and ratios <= more for known, more in self.failed)
+
+    def note(self, statements: Sequence[Resolved]) -> None:
+        self.failed.append(self._numbers(statements))
+
+    def _numbers(self, statements: Sequence[Resolved]) -> tuple[set[int], set[int]]:
+        ratios = {s.number for s in statements if s.generators}
+        return {s.number for s in statements} - ratios, ratios
+
+
+def reduce_answer(
+    exact: Exact, statements: Sequence[Resolved], ground: Ground, tries: Tries | None = None
+) -> Reduced:
+    """The answer under exactly these statements: limits first, then equalities, then dropped terms.
+
+    ``tries`` remembers, for one answer, under which statements it was too long to write out.
+    """
     limits = [s.limit for s in statements if s.limit is not None]
     taken = limited(exact.inquiry, limits, ground) if limits else Limited(exact)
-    found = _without_limits(taken.exact, statements, ground) if taken.exact is not None else INFINITE
+    found = INFINITE
+    if taken.exact is not None:
+        found = _without_limits(taken.exact, statements, ground, tries or Tries())
     if not taken.in_order:
         return found
     return replace(found, in_order=True, reverse=taken.reverse.spectrum if taken.reverse is not None else None)
@@ -59,25 +88,33 @@ def reduce_answer(exact: Exact, statements: Sequence[Resolved], ground: Ground) 
 INFINITE = Reduced(None, None, (0, 0))
 
 
-def _without_limits(exact: Exact, statements: Sequence[Resolved], ground: Ground) -> Reduced:
+def _without_limits(exact: Exact, statements: Sequence[Resolved], ground: Ground, tries: Tries) -> Reduced:
     same = alike([e for s in statements for e in s.equalities])
     cone = Cone(substituted([g for s in statements for g in s.generators], same))
     if not cone.generators and not same.replaced:
         return Reduced(exact.ratio, exact.spectrum, _counts(exact))
+    pruned: tuple[Pruned, ...] = ()
     try:
-        ratio = same.ratio(exact.ratio) if exact.ratio is not None else _pruned(exact.inquiry, same, cone, ground)
+        if exact.ratio is not None:
+            ratio = same.ratio(exact.ratio)
+        elif tries.hopeless(statements):
+            return _in_numbers(exact, same, ground)
+        else:
+            ratio, pruned = _pruned(exact.inquiry, same, cone, ground)
     except TooLarge:
+        tries.note(statements)
         return _in_numbers(exact, same, ground)
     except ZeroDivisionError:
         return INFINITE
     if exact.ratio is None and (whole := cancelling(ratio, cone, ground)):
         # Multiplied out whole it would be too long to write, so it is kept in numbers.
         return replace(_in_numbers(exact, same, ground), kept_whole=whole)
-    if not cone.generators:
-        return Reduced(ratio, spectrum_of_ratio(ratio, ground.numbers), ratio.counts)
-    less = drop(ratio, cone, ground)
-    found = spectrum_of_ratio(less.ratio, ground.numbers)
-    return Reduced(less.ratio, found, less.ratio.counts, less.dropped, less.kept_whole)
+    less = drop(ratio, cone, ground) if cone.generators else Lessened(ratio, (), ())
+    try:
+        found = spectrum_of_ratio(less.ratio, ground.numbers)
+    except ZeroDivisionError:
+        return INFINITE
+    return Reduced(less.ratio, found, less.ratio.counts, less.dropped, less.kept_whole, pruned)
 
 
 def _in_numbers(exact: Exact, same: Alike, ground: Ground) -> Reduced:
@@ -94,11 +131,13 @@ def _counts(exact: Exact) -> tuple[int, int]:
     return exact.ratio.counts if exact.ratio is not None else exact.terms
 
 
-def _pruned(inquiry: Inquiry, same: Alike, cone: Cone, ground: Ground) -> Ratio:
+def _pruned(inquiry: Inquiry, same: Alike, cone: Cone, ground: Ground) -> tuple[Ratio, tuple[Pruned, ...]]:
+    """The ratio of what stays at the nodes of the diagrams, and what went there."""
     ring = ground.ring
     above, below = diagrams(inquiry)
     elements = {element.name: element for element in inquiry.network.elements}
-    tables = [expand_pruned(d, elements, ring, cone, same) for d in (above, below)]
+    went: tuple[Counter[Powers], Counter[Powers]] = Counter(), Counter()
+    tables = [expand_pruned(d, elements, ring, cone, same, w) for d, w in zip((above, below), went, strict=True)]
     if max(map(len, tables)) > WRITABLE:
         raise TooLarge("too many terms stay")
     if inquiry.factor:
@@ -106,7 +145,9 @@ def _pruned(inquiry: Inquiry, same: Alike, cone: Cone, ground: Ground) -> Ratio:
         unit = tuple(int(i == place) for i in range(len(ring.names)))
         tables[0] = {tuple(a + b for a, b in zip(e, unit, strict=True)): c for e, c in tables[0].items()}
     sides = same.sides(ring, *(table.items() for table in tables))
-    return lowest_terms(ring, *map(ring.polynomial, sides))
+    sides_of: tuple[Side, Side] = ("numerator", "denominator")
+    pruned = [Pruned(p, *item) for p, w in zip(sides_of, went, strict=True) for item in sorted(w.items())]
+    return lowest_terms(ring, *map(ring.polynomial, sides)), tuple(pruned)
 
 
 def spectrum_of_ratio(ratio: Ratio, numbers: Mapping[str, Any]) -> Spectrum:

@@ -13,7 +13,9 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from math import exp
 
+from derive.bias.saturation import REFERENCE
 from derive.circuit.records import Part
+from derive.constants import thermal_voltage
 
 TOGETHER_POWER = 1.5
 """Idss goes as |Vp| to this power."""
@@ -32,7 +34,7 @@ class Cause:
     together: str = ""
 
 
-def causes_of(parts: Iterable[Part], laws: Mapping[str, float], vt: float) -> tuple[Cause, ...]:
+def causes_of(parts: Iterable[Part], laws: Mapping[str, float]) -> tuple[Cause, ...]:
     """Every stated tolerance that the d.c. circuit depends on, in the order of the parts."""
     found: list[Cause] = []
     for part in parts:
@@ -43,7 +45,7 @@ def causes_of(parts: Iterable[Part], laws: Mapping[str, float], vt: float) -> tu
         if part.kind == "jfet" and part.together and tolerances.keys() & {"idss", "vp", "yfs"}:
             found.append(_channel(part, tolerances))
             tolerances = {key: t for key, t in tolerances.items() if key not in ("idss", "vp", "yfs")}
-        found += [_parameter(part, key, tolerance, laws, vt) for key, tolerance in tolerances.items()]
+        found += [_parameter(part, key, tolerance, laws) for key, tolerance in tolerances.items()]
     return tuple(found)
 
 
@@ -51,15 +53,21 @@ def _single(name: str, key: str, tolerance: float) -> Cause:
     return Cause(name, lambda d: {key: 1 + d * tolerance})
 
 
-def _parameter(part: Part, key: str, tolerance: float, laws: Mapping[str, float], vt: float) -> Cause:
+def _parameter(part: Part, key: str, tolerance: float, laws: Mapping[str, float]) -> Cause:
     name = f"{key} of {part.name}"
     if key in ("vbe", "vf"):
-        scale = laws.get(f"n_{part.name}", 1.0) * vt
+        # The entry of the data sheet holds at 25 °C, whatever the temperature of the sheet.
+        scale = laws.get(f"n_{part.name}", 1.0) * float(thermal_voltage(REFERENCE))
         volts = float(part.values[key].value)
         return Cause(name, lambda d: {f"Is_{part.name}": exp(-d * tolerance * volts / scale)})
     if key == "yfs":
         target, power = (f"Vp_{part.name}", -1) if part.kind == "jfet" else (f"k_{part.name}", 2)
         return Cause(name, lambda d: {target: (1 + d * tolerance) ** power})
+    if key == "idss" and "yfs" in part.values:
+        # Vp was converted from both: 2 Idss/yfs, or 2 sqrt(Idss Id)/yfs.
+        exponent = 1.0 if part.values["yfs"].at is None else 0.5
+        idss, vp = f"Idss_{part.name}", f"Vp_{part.name}"
+        return Cause(name, lambda d: {idss: 1 + d * tolerance, vp: (1 + d * tolerance) ** exponent})
     return _single(name, f"{_LAWS[key]}_{part.name}", tolerance)
 
 

@@ -32,7 +32,8 @@ ON = 1e-3
 class Device:
     """``read`` (controls × pins) gives u from pin voltages, ``write`` (pins × currents) the currents into the pins.
 
-    ``hold(new, old)`` shortens a step of u. ``on`` and ``off`` are controls to start from.
+    ``hold(new, old)`` shortens a step of u. ``on``, ``off`` and ``deep`` (saturated, ohmic) are
+    controls to start from.
     ``threshold``: the Vgs of an n-channel FET above which its channel conducts.
     """
 
@@ -46,6 +47,7 @@ class Device:
     hold: Callable[[Vector, Vector], Vector]
     on: Vector
     off: Vector
+    deep: Vector
     threshold: float = 0.0
 
     def evaluate(self, controls: Vector, exponential: Exp = bounded_exp) -> tuple[Vector, tuple[Vector, ...]]:
@@ -86,6 +88,7 @@ def _bipolar(part: Part, laws: Mapping[str, float], vt: float) -> Device:
         lambda new, old: (hold(new[0], old[0]), hold(new[1], old[1])),
         (_forward(saturation, vt), -1.0),
         (0.0, -1.0),
+        (_forward(saturation, vt), _forward(saturation, vt) - 0.05),
     )
 
 
@@ -108,6 +111,7 @@ def _diode(part: Part, laws: Mapping[str, float], vt: float) -> Device:
         lambda new, old: (hold(new[0], old[0]),),
         (_forward(saturation, scale),),
         (0.0,),
+        (_forward(saturation, scale),),
     )
 
 
@@ -138,6 +142,7 @@ def _channel(part: Part, laws: Mapping[str, float]) -> Device:
         _channel_hold(threshold, usual),
         (threshold + usual / 2, 1.0),
         (threshold - 1.0, 1.0),
+        (threshold + usual, 0.05),
         threshold,
     )
 

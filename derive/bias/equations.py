@@ -37,6 +37,8 @@ class System:
     devices: tuple[Device, ...]
     places: tuple[tuple[int, ...], ...]
     lags: tuple[tuple[int, int], ...]
+    amplifies: bool = False
+    """Whether it holds a source that is controlled from elsewhere and knows no limit."""
 
     @property
     def size(self) -> int:
@@ -100,10 +102,11 @@ def system_of(circuit: Circuit, layout: Layout, setting: Setting) -> System:
         device = device_of(part, setting.laws, setting.vt)
         if device is not None:
             devices.append(device)
-        elif not set(part.pins.values()) & set(layout.floating):
+        else:
             stamp.add(part, setting.values, f"branch {part.name}" in index)
+    amplifies = any(part.kind == "transconductance" for part in circuit.parts.values())
     places = tuple(tuple(index.get(pin, -1) for pin in device.pins) for device in devices)
-    return System(layout, index, stamp.linear, stamp.source, tuple(devices), places, tuple(stamp.lags))
+    return System(layout, index, stamp.linear, stamp.source, tuple(devices), places, tuple(stamp.lags), amplifies)
 
 
 @dataclass

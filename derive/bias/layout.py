@@ -44,9 +44,11 @@ class Unsettled(Exception):
 
 @dataclass(frozen=True)
 class Layout:
-    """``nodes``: those that are held, without ground. ``branches``: parts whose own current is unknown (sources of
-    voltage, inductors, op amps). ``floating``: nodes that nothing holds. ``idle``: inductors that only close a
-    loop of wires, whose share of its current is not defined and taken as zero."""
+    """``nodes``: those whose voltage is unknown, without ground and the first of each island. ``branches``: parts
+    whose own current is unknown (sources of voltage, inductors, op amps). ``floating``: nodes of islands, which
+    nothing holds against ground; one node of each island stands for zero there, so that what flows within it is
+    found. ``idle``: inductors that only close a loop of wires, whose share of its current is not defined and taken
+    as zero."""
 
     nodes: tuple[str, ...]
     branches: tuple[str, ...]
@@ -63,14 +65,13 @@ def layout_of(circuit: Circuit) -> Layout:
             held.join(first, second)
     for part in parts:
         _check_pins(part, held)
-    nodes = tuple(n for n in circuit.nodes if n != GROUND and held.find(n) == held.find(GROUND))
+        _check_base(part, parts)
     floating = tuple(n for n in circuit.nodes if held.find(n) != held.find(GROUND))
+    references = {held.find(node): node for node in reversed(floating)}
+    zeros = {GROUND, *references.values()}
+    nodes = tuple(node for node in circuit.nodes if node not in zeros)
     idle = _idle(parts)
-    branches = tuple(
-        part.name
-        for part in parts
-        if part.name not in idle and _is_branch(part) and not set(part.pins.values()) & set(floating)
-    )
+    branches = tuple(part.name for part in parts if part.name not in idle and _is_branch(part))
     return Layout(nodes, branches, floating, idle)
 
 
@@ -87,9 +88,15 @@ def _is_branch(part: Part) -> bool:
 
 
 def _check_pins(part: Part, held: Union) -> None:
-    pins = LISTENS.get(part.kind, ())
-    for pin in pins:
-        if held.find(part.pins[pin]) != held.find(GROUND):
+    """Refuse a pin that decides what a part does and hangs on nothing that the part itself stands on."""
+    carries = [pin for pair in CONDUCTS.get(part.kind, ()) for pin in pair]
+    home = held.find(part.pins[carries[0]]) if carries and part.kind != "transconductance" else held.find(GROUND)
+    if part.kind == "transconductance":
+        home = held.find(part.pins["sense_first"])
+    for pin in LISTENS.get(part.kind, ()):
+        if held.find(part.pins[pin]) != home:
+            if held.find(part.pins[pin]) == held.find(GROUND):
+                pin = next(other for other in carries if held.find(part.pins[other]) == home)
             word = pin.replace("sense_first", "sensed node").replace("sense_second", "sensed node")
             raise Unsettled(
                 f"the {word} of {part.name} (node {part.pins[pin]}) has no path for direct current",
@@ -105,6 +112,22 @@ def _check_pins(part: Part, held: Union) -> None:
                 "add one, or leave its offset out",
                 part.path,
             )
+
+
+def _check_base(part: Part, parts: tuple[Part, ...]) -> None:
+    """Refuse a bipolar whose base nothing else feeds: its own junctions alone cannot turn it on."""
+    if part.kind != "bjt":
+        return
+    base = part.pins["base"]
+    own = base in (part.pins["collector"], part.pins["emitter"])
+    fed = base == GROUND or any(base in edge for other in parts if other is not part for edge in _edges(other))
+    driven = any(p.kind == "signal" and base in p.pins.values() for p in parts)
+    if not (own or fed or driven):
+        raise Unsettled(
+            f"the base of {part.name} (node {base}) has no path for direct current",
+            "add the resistor that carries its bias",
+            (*part.path, "base"),
+        )
 
 
 def _idle(parts: tuple[Part, ...]) -> tuple[str, ...]:

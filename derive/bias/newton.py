@@ -69,16 +69,15 @@ def _iterate(
     pull[nodes:] = 0
     held = tuple(controls)
     box = BOX * (1 + float(np.abs(system.source[nodes:]).sum()))
-    new: Array
     for step in range(1, most + 1):
         matrix, right = system.linearised(held)
         right = right - (1 - raised) * system.source + pull
         if bridging:
             matrix[range(nodes), range(nodes)] += bridging
-        try:
-            new = np.asarray(np.linalg.solve(matrix, right), dtype=float)
-        except np.linalg.LinAlgError:
-            new = np.asarray(np.linalg.lstsq(matrix, right, rcond=None)[0], dtype=float)
+        if not np.all(np.isfinite(matrix)) or not np.all(np.isfinite(right)):
+            return State(x, held, False, step)
+        found = solve_scaled(matrix, right)
+        new = found if found is not None else np.asarray(np.linalg.lstsq(matrix, right, rcond=None)[0], dtype=float)
         if not np.all(np.isfinite(new)):
             return State(x, held, False, step)
         if step <= BOXED:
@@ -99,3 +98,18 @@ def _apart(one: Sequence[Vector], other: Sequence[Vector]) -> float:
     return max(
         (abs(a - b) for us, vs in zip(one, other, strict=True) for a, b in zip(us, vs, strict=True)), default=0.0
     )
+
+
+def solve_scaled(matrix: Array, right: Array) -> Array | None:
+    """The solution, from rows and columns brought to a like size first; None where the equations are singular.
+
+    A node that hangs on gigohms and one on milliohms stand in one matrix.
+    """
+    rows = 1 / np.maximum(np.abs(matrix).max(axis=1), 1e-300)
+    scaled = rows[:, None] * matrix
+    columns = 1 / np.maximum(np.abs(scaled).max(axis=0), 1e-300)
+    try:
+        found: Array = columns * np.linalg.solve(scaled * columns[None, :], rows * right)
+    except np.linalg.LinAlgError:
+        return None
+    return found if bool(np.all(np.isfinite(found))) else None

@@ -13,6 +13,7 @@ import mpmath
 import numpy as np
 
 from derive.bias.equations import Array, System
+from derive.bias.newton import solve_scaled
 from derive.bias.roads import all_controls
 
 DIGITS = 30
@@ -23,10 +24,15 @@ ENOUGH = 1e-16
 
 @dataclass(frozen=True)
 class Polished:
-    """``x``: unknowns as long numbers; ``residual``: the worst sum of currents at a node, in amperes."""
+    """``x``: unknowns as long numbers; ``residual``: the worst sum of currents at a node, in amperes; ``volts``: by
+    how much a source's voltage is missed at worst."""
 
     x: tuple[Any, ...]
     residual: float
+    volts: float = 0.0
+
+    def badness(self, scale: float) -> float:
+        return max(self.residual / scale, self.volts)
 
 
 def polish(system: System, x: Array, scale: float) -> Polished:
@@ -35,15 +41,15 @@ def polish(system: System, x: Array, scale: float) -> Polished:
     with mpmath.workdps(DIGITS):
         best = _left(system, [mpmath.mpf(float(v)) for v in x], nodes)
         for _ in range(ROUNDS):
-            if best.residual <= ENOUGH * scale:
+            if best.badness(scale) <= ENOUGH:
                 break
             matrix = system.jacobian(all_controls(system, [float(v) for v in best.x]))
             found = system.residual(best.x, mpmath.exp)
-            step = _solve(matrix, [float(v) for v in found])
+            step = solve_scaled(matrix, np.array([float(v) for v in found]))
             if step is None:
                 break
             new = _left(system, [v - mpmath.mpf(float(d)) for v, d in zip(best.x, step, strict=True)], nodes)
-            if new.residual >= best.residual:
+            if new.badness(scale) >= best.badness(scale):
                 break
             best = new
     return best
@@ -51,16 +57,6 @@ def polish(system: System, x: Array, scale: float) -> Polished:
 
 def _left(system: System, x: list[Any], nodes: int) -> Polished:
     found = system.residual(x, mpmath.exp)
-    return Polished(tuple(x), max((abs(float(v)) for v in found[:nodes]), default=0.0))
+    currents, volts = (max((abs(float(v)) for v in half), default=0.0) for half in (found[:nodes], found[nodes:]))
+    return Polished(tuple(x), currents, volts)
 
-
-def _solve(matrix: Array, right: list[float]) -> Array | None:
-    """The step, from rows and columns brought to a like size first; None where the equations are singular."""
-    rows = 1 / np.maximum(np.abs(matrix).max(axis=1), 1e-300)
-    scaled = rows[:, None] * matrix
-    columns = 1 / np.maximum(np.abs(scaled).max(axis=0), 1e-300)
-    try:
-        step = columns * np.linalg.solve(scaled * columns[None, :], rows * np.array(right))
-    except np.linalg.LinAlgError:
-        return None
-    return step if bool(np.all(np.isfinite(step))) else None

@@ -103,14 +103,29 @@ class Moved:
 
 
 @dataclass(frozen=True)
+class MovedNode:
+    """How far the voltage of a node moves, in volts."""
+
+    node: str
+    volts: float
+    lowest: float
+    highest: float
+
+
+@dataclass(frozen=True)
 class Spread:
     """``samples``: how many circuits were solved anew; ``unsolved``: how many of them found no point.
-    ``together``: the FETs whose Idss and Vp were moved together."""
+    ``together``: the FETs whose Idss and Vp were moved together. ``nodes``: those that questions name. ``changed``:
+    devices that leave their region, where they come, and in how many circuits. ``all_corners``: whether every corner
+    of the tolerances was solved."""
 
     moved: tuple[Moved, ...]
     samples: int
     unsolved: int
     together: tuple[str, ...]
+    nodes: tuple[MovedNode, ...] = ()
+    changed: tuple[tuple[str, Region, int], ...] = ()
+    all_corners: bool = False
 
 
 @dataclass(frozen=True)
@@ -153,6 +168,7 @@ class Bias:
     ``points``: all operating points that were found; ``chosen``: the place of the one that the sheet uses.
     ``road``: in words, how it was found. ``starts``: how many further starts were made, ``met``: how many of them
     ended in a point that is listed, ``apart``: the largest difference of a node between starts that met, in volts.
+    ``lacking``: whether the signs of the points show that there are more, which no start found.
     """
 
     parameters: tuple[Parameter, ...]
@@ -162,6 +178,7 @@ class Bias:
     starts: int
     met: int
     apart: float
+    lacking: bool = False
     contradictions: tuple[Contradiction, ...] = ()
     estimate: Estimate | None = None
     spread: Spread | None = None

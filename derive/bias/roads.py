@@ -11,13 +11,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from derive.bias.devices import Vector
 from derive.bias.equations import Array, System
-from derive.bias.newton import State, iterate
+from derive.bias.newton import MOST, State, iterate
 
+STEPS = 1500
+"""Newton steps after which a road is given up."""
 SMALLEST_RAISE = 1e-4
 SMALLEST_BRIDGE = 1e-14
 
@@ -39,13 +42,29 @@ class Start:
     controls: tuple[Vector, ...]
 
 
-Road = Callable[[System, Start], State | None]
+class Trip:
+    """Newton's method on one road, with the steps that all its stretches may take together."""
+
+    def __init__(self, system: System, steps: int) -> None:
+        self.system, self.left = system, steps
+
+    def iterate(self, x: Array, controls: Sequence[Vector], **ways: Any) -> State:
+        state = iterate(self.system, x, controls, **{"most": min(MOST, max(self.left, 1)), **ways})
+        self.left -= state.steps
+        return state
+
+    @property
+    def over(self) -> bool:
+        return self.left <= 0
+
+
+Road = Callable[[Trip, Start], State | None]
 
 
 def travel(system: System, start: Start) -> Arrival | None:
     """The first operating point that any road reaches."""
     for road, words in _ROADS:
-        state = road(system, start)
+        state = road(Trip(system, STEPS), start)
         if state is not None and state.settled:
             return Arrival(state.x, state.controls, words)
     return None
@@ -53,21 +72,21 @@ def travel(system: System, start: Start) -> Arrival | None:
 
 def run(system: System, start: Start) -> Arrival | None:
     """Newton's method alone, for starts that are many."""
-    state = _plainly(system, start)
+    state = _plainly(Trip(system, MOST), start)
     return Arrival(state.x, state.controls, _ROADS[0][1]) if state.settled else None
 
 
-def _plainly(system: System, start: Start) -> State:
-    return iterate(system, start.x, start.controls)
+def _plainly(trip: Trip, start: Start) -> State:
+    return trip.iterate(start.x, start.controls)
 
 
-def _bridged(system: System, start: Start) -> State | None:
+def _bridged(trip: Trip, start: Start) -> State | None:
     bridging, factor = 1.0, 0.1
-    state = iterate(system, start.x, start.controls, bridging=bridging)
+    state = trip.iterate(start.x, start.controls, bridging=bridging)
     if not state.settled:
         return None
-    while bridging > SMALLEST_BRIDGE:
-        smaller = iterate(system, state.x, state.controls, bridging=bridging * factor)
+    while bridging > SMALLEST_BRIDGE and not trip.over:
+        smaller = trip.iterate(state.x, state.controls, bridging=bridging * factor)
         if smaller.settled:
             bridging, state = bridging * factor, smaller
             factor = max(factor**1.5, 0.01)
@@ -75,17 +94,17 @@ def _bridged(system: System, start: Start) -> State | None:
             return None
         else:
             factor = factor**0.5
-    return iterate(system, state.x, state.controls)
+    return trip.iterate(state.x, state.controls)
 
 
-def _raised(system: System, start: Start) -> State | None:
-    state = iterate(system, 0 * start.x, [d.off for d in system.devices], raised=0.0)
+def _raised(trip: Trip, start: Start) -> State | None:
+    state = trip.iterate(0 * start.x, [d.off for d in trip.system.devices], raised=0.0)
     if not state.settled:
         return None
     raised, step = 0.0, 0.1
-    while raised < 1:
+    while raised < 1 and not trip.over:
         target = min(1.0, raised + step)
-        further = iterate(system, state.x, state.controls, raised=target)
+        further = trip.iterate(state.x, state.controls, raised=target)
         if further.settled:
             raised, state = target, further
             step *= 1.6
@@ -96,9 +115,10 @@ def _raised(system: System, start: Start) -> State | None:
     return state
 
 
-def _powell(system: System, start: Start) -> State | None:
+def _powell(trip: Trip, start: Start) -> State | None:
     from scipy.optimize import root
 
+    system = trip.system
     found = root(
         lambda x: np.array(system.residual(x.tolist())),
         start.x,
@@ -106,25 +126,25 @@ def _powell(system: System, start: Start) -> State | None:
         method="hybr",
     )
     x = np.asarray(found.x)
-    return iterate(system, x, all_controls(system, x.tolist())) if found.success else None
+    return trip.iterate(x, all_controls(system, x.tolist())) if found.success else None
 
 
-def _in_time(system: System, start: Start) -> State | None:
+def _in_time(trip: Trip, start: Start) -> State | None:
     state = State(start.x, start.controls, False, 0)
     pull, calm = 1e-2, 0
-    for _ in range(300):
+    while not trip.over:
         anchor = state.x.copy()
-        moved = iterate(system, state.x, state.controls, bridging=pull, anchor=anchor, most=40)
+        moved = trip.iterate(state.x, state.controls, bridging=pull, anchor=anchor, most=40)
         if moved.settled:
             state, calm = moved, calm + 1
             pull /= 2 if calm < 5 else 5
             if pull < SMALLEST_BRIDGE:
-                return iterate(system, state.x, state.controls)
+                return trip.iterate(state.x, state.controls)
         elif pull > 1e6:
             return None
         else:
             pull, calm = pull * 8, 0
-    return iterate(system, state.x, state.controls)
+    return trip.iterate(state.x, state.controls)
 
 
 def all_controls(system: System, x: Sequence[float]) -> tuple[Vector, ...]:

@@ -18,13 +18,9 @@ from derive.constants import thermal_voltage
 REFERENCE = Fraction("298.15")
 """K; stated saturation currents and data-sheet voltages hold at 25 °C."""
 
-_GAPS: dict[str, tuple[float, float]] = {
-    "germanium": (0.66, 3.0),
-    "schottky": (0.69, 2.0),
-    "led": (1.9, 3.0),
-}
-_SILICON = (1.12, 3.0)
-"""Gap in electronvolts and the power of T."""
+GAPS: dict[str, tuple[float, int]] = {"germanium": (0.66, 3), "schottky": (0.69, 2), "led": (1.9, 3)}
+SILICON = (1.12, 3)
+"""Gap in electronvolts (for a Schottky diode its barrier) and the power of T."""
 _DROPS = {
     "germanium": ("0.25 V", Fraction(1, 4), Fraction(1, 1000)),
     "schottky": ("0.3 V", Fraction(3, 10), Fraction(1, 1000)),
@@ -41,7 +37,7 @@ def silent_drop(variety: str) -> Quantity:
 
 def warmed_saturation(variety: str, temperature: Fraction, emission: Fraction = Fraction(1)) -> Fraction:
     """Is(T)/Is(25 °C) of a junction at a temperature in kelvin."""
-    gap, power = _GAPS.get(variety, _SILICON)
+    gap, power = GAPS.get(variety, SILICON)
     n = float(emission)
     ratio = float(temperature / REFERENCE)
     exponent = gap / (n * float(thermal_voltage(REFERENCE))) * (1 - 1 / ratio)

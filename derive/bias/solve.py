@@ -10,6 +10,7 @@ import numpy as np
 
 from derive.bias.equations import system_of
 from derive.bias.estimate.estimate import estimate
+from derive.bias.inner import with_inner_nodes, without_inner_nodes
 from derive.bias.layout import Layout, Unsettled, layout_of
 from derive.bias.opamps import check_opamps
 from derive.bias.parameters import has_law, parameters_of
@@ -18,7 +19,7 @@ from derive.bias.records import Bias, Contradiction, Point, Unsolved
 from derive.bias.search import search
 from derive.bias.setting import setting_of
 from derive.bias.spread import spread_of
-from derive.bias.unsettled import unsettled_words
+from derive.bias.unsettled import shorted, unsettled_words
 from derive.bias.warming import warmed_of
 from derive.circuit.parts import is_stated
 from derive.circuit.records import Circuit
@@ -41,9 +42,13 @@ def solve(circuit: Circuit) -> Bias | Unsolved | None:
             if not has_law(part):
                 what = f"{part.name} states its slopes but no law, so its direct current is not known"
                 raise Unsettled(what, _remedy(part.kind), part.path)
-        layout = layout_of(circuit)
-        check_opamps(circuit)
-        return _solve(circuit, layout)
+        inner = with_inner_nodes(circuit)
+        layout = layout_of(inner)
+        check_opamps(inner)
+        short = shorted(inner)
+        if short is not None:
+            raise short
+        return _solve(circuit, inner, layout)
     except Unsettled as reason:
         return Unsolved(reason.what, reason.remedy, reason.path, needed)
 
@@ -52,10 +57,12 @@ def _remedy(kind: str) -> str:
     return {
         "jfet": "give it idss and vp as well, or state the currents of all devices",
         "mosfet": "give it k and vth as well, or state the currents of all devices",
+        "diode": "state the currents of all devices: the breakdown of a zener is not built yet",
     }.get(kind, "state the currents of all devices")
 
 
-def _solve(circuit: Circuit, layout: Layout) -> Bias:
+def _solve(stated: Circuit, circuit: Circuit, layout: Layout) -> Bias:
+    """``stated``: the circuit of the description; ``circuit``: the same with inner nodes."""
     temperature = circuit.about.temperature
     parameters = tuple(p for part in circuit.parts.values() for p in parameters_of(part, temperature))
     setting = setting_of(circuit, parameters, float(thermal_voltage(temperature)))
@@ -64,13 +71,15 @@ def _solve(circuit: Circuit, layout: Layout) -> Bias:
     found = search(system, near)
     if found is None:
         raise unsettled_words(circuit, system)
-    points = tuple(point_of(circuit, system, setting, polished) for polished in found.points)
+    points = tuple(
+        without_inner_nodes(point_of(circuit, system, setting, polished), stated) for polished in found.points
+    )
     chosen = choose(points, near)
     x = np.array([float(v) for v in found.points[chosen].x])
     return Bias(
-        parameters, points, chosen, found.road, found.starts, found.met, found.apart,
-        contradictions=_contradictions(circuit, points[chosen]),
-        estimate=estimate(circuit, setting.laws),
+        parameters, points, chosen, found.road, found.starts, found.met, found.apart, found.lacking,
+        contradictions=_contradictions(stated, points[chosen]),
+        estimate=estimate(stated, setting.laws),
         spread=spread_of(circuit, layout, setting, x),
         warmed=warmed_of(circuit, layout, x, dict(points[chosen].devices)),
     )  # fmt: skip

@@ -22,9 +22,6 @@ def unsettled_words(circuit: Circuit, system: System) -> Unsettled:
     """The node at which the currents balance worst where they balance best over all (least squares)."""
     from scipy.optimize import least_squares
 
-    shorted = _shorted(circuit)
-    if shorted is not None:
-        return shorted
     start = plain_start(system)
     found = least_squares(
         lambda x: np.array(system.residual(x.tolist())),
@@ -51,7 +48,7 @@ def unsettled_words(circuit: Circuit, system: System) -> Unsettled:
     return Unsettled(f"no bias point was found: node {node} {words}", remedy.replace("NODE", node), part.path)
 
 
-def _shorted(circuit: Circuit) -> Unsettled | None:
+def shorted(circuit: Circuit) -> Unsettled | None:
     """Forward junctions in series from a higher rail to a lower one, with nothing that limits their current."""
     levels = _levels(circuit)
     for start, high in levels.items():
@@ -64,15 +61,22 @@ def _shorted(circuit: Circuit) -> Unsettled | None:
                     continue
                 ways[there] = (*ways[here], name)
                 if there in levels:
-                    if high - levels[there] > MOST_DROP * len(ways[there]):
+                    if high - levels[there] > sum(_most_drop(circuit, part) for part in ways[there]):
                         return _short_words(circuit, ways[there], start, there)
                 else:
                     waiting.append(there)
     return None
 
 
-MOST_DROP = 1.5
-"""Volts that a silicon junction never drops at a sensible current; common practice, no source."""
+MOST_DROP = 1.05
+"""Volts that a silicon junction does not drop below a thousand amperes; a light-emitting diode drops more."""
+LED_DROP = 4.0
+
+
+def _most_drop(circuit: Circuit, name: str) -> float:
+    part = circuit.parts[name]
+    emission = part.values.get("n")
+    return LED_DROP if part.variety == "led" else MOST_DROP * (float(emission.value) if emission else 1.0)
 
 
 def _forward(circuit: Circuit, here: str) -> Iterator[tuple[str, str]]:

@@ -9,7 +9,9 @@ from __future__ import annotations
 from pathlib import PurePath
 from typing import TYPE_CHECKING
 
+from derive.circuit.aliases import check_aliases
 from derive.circuit.checks import check_nodes, check_parts
+from derive.circuit.claims import build_claims
 from derive.circuit.near import resolve_near
 from derive.circuit.nets import pins_of
 from derive.circuit.questions import build_questions
@@ -42,7 +44,9 @@ def build_circuit(description: Description) -> Circuit:
     questions = build_questions(description, parts)
     statements = build_statements(description, parts, questions)
     near = resolve_near(description, nodes)
-    circuit = Circuit(_about(description), parts, nodes, questions, statements, source, near)
+    aliases = check_aliases(description, parts, questions)
+    claims = build_claims(description, questions)
+    circuit = Circuit(_about(description), parts, nodes, questions, statements, source, near, aliases, claims)
     check_nodes(circuit)
     return circuit
 

@@ -23,7 +23,10 @@ _TOLERANCE = Value("tolerance", "1", "fraction")
 _RATING = Value("rating", "W")
 _NO_RATING = (("rating", "a rating is the power that a part may take up: of a resistor, a diode or a transistor"),)
 _CHANNELS = ("n-channel", "p-channel")
-_FET_CAPACITANCES = tuple(Value(key, "F") for key in ("cgs", "ciss", "cgd", "crss"))
+_FET_CAPACITANCES = (
+    *(Value("cgs", "F"), Value("ciss", "F", at=Condition("V", "6 pF at 10 V", needed=False))),
+    *(Value("cgd", "F"), Value("crss", "F", at=Condition("V", "2 pF at 10 V", needed=False))),
+)
 _FET_SHARED = groups("cgs or ciss, cgd or crss, rating")
 
 
@@ -56,10 +59,12 @@ _KINDS = (
         _pins("base", "collector", "emitter"),
         varieties=("npn", "pnp"),
         values=(
-            *(Value("ic", "A"), Value("beta", "1", "count"), Value("hfe", "1", "count"), Value("va", "V")),
+            *(Value("ic", "A"), Value("beta", "1", "count"), Value("va", "V")),
+            Value("hfe", "1", "count", at=Condition("A", "200 at 2 mA", needed=False)),
             *(Value("is", "A"), Value("vbe", "V", at=Condition("A", "0.65 V at 2 mA"))),
             *(Value("gm", "S"), Value("rpi", "Ω"), Value("ro", "Ω"), Value("rb", "Ω")),
-            *(Value("cpi", "F"), Value("ft", "Hz"), Value("cmu", "F"), Value("cob", "F"), _RATING),
+            *(Value("cpi", "F"), Value("ft", "Hz", at=Condition("A", "150 MHz at 5 mA", needed=False))),
+            *(Value("cmu", "F"), Value("cob", "F", at=Condition("V", "4 pF at 5 V", needed=False)), _RATING),
         ),
         shared=groups("rb, cpi or ft, cmu or cob, rating"),
         ways=(way("beta or hfe", "ic, va, is or vbe"), way("gm, rpi or beta or hfe", "ro")),

@@ -38,7 +38,7 @@ def build_questions(description: Description, parts: Mapping[str, Part]) -> tupl
             raise asker.error(("name",), what, "give each question, part and symbol its own name")
         taken[table.name] = "another question"
         accuracy = table.accuracy if table.accuracy is not None else description.about.accuracy
-        questions.append(Question(table.name, _ask(asker, table), asker.path, accuracy))
+        questions.append(Question(table.name, _ask(asker, table), asker.path, table.within, accuracy))
     return tuple(questions)
 
 

@@ -113,11 +113,14 @@ Ask = Gain | Impedance | ReturnRatio | Bootstrap
 
 @dataclass(frozen=True)
 class Question:
-    """``accuracy``: the error, a fraction, within which the tool is asked to propose statements; None: not asked."""
+    """``within``: the error up to which a short form is asked for, or None. ``accuracy``: that within which the tool is
+    asked to propose statements, or None.
+    """
 
     name: str
     ask: Ask
     path: Path
+    within: Fraction | None = None
     accuracy: Fraction | None = None
 
 
@@ -142,6 +145,17 @@ class Statement:
     name: str | None = None
     questions: tuple[str, ...] = ()
     proposed: bool = False
+
+
+@dataclass(frozen=True)
+class Claim:
+    """A result by hand about the answer to the question ``of``: what it says, not yet read."""
+
+    of: str
+    says: str
+    path: Path
+    name: str | None = None
+    because: str | None = None
 
 
 @dataclass(frozen=True)
@@ -177,10 +191,14 @@ class Circuit:
     source: Source = field(repr=False)
     near: Mapping[str, Quantity] = field(default_factory=dict)
     """Voltages of nodes near which the operating point is sought."""
+    aliases: Mapping[str, str] = field(default_factory=dict)
+    """The author's own spelling of symbols, for what is written by hand."""
+    claims: tuple[Claim, ...] = ()
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "parts", MappingProxyType(dict(self.parts)))
         object.__setattr__(self, "near", MappingProxyType(dict(self.near)))
+        object.__setattr__(self, "aliases", MappingProxyType(dict(self.aliases)))
 
 
 __all__ = [
@@ -189,6 +207,7 @@ __all__ = [
     "Ask",
     "Bootstrap",
     "Circuit",
+    "Claim",
     "Expr",
     "Gain",
     "Impedance",

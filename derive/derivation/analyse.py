@@ -14,7 +14,7 @@ from math import isfinite, pi
 from derive.algebra.ring import Ring
 from derive.answers.exact import NoSolution, is_infinite, spectrum
 from derive.answers.inquire import Unanswerable, inquire, return_ratio
-from derive.answers.records import Inquiry
+from derive.answers.records import Exact, Inquiry
 from derive.approximate.misstated import Misstated
 from derive.approximate.records import Resolved
 from derive.approximate.reduce import Ground
@@ -31,6 +31,8 @@ from derive.derivation.wording import asked
 from derive.errors import Defect, TooLarge
 from derive.forms.laurent import Style
 from derive.forms.present import style_of
+from derive.hand.claimed import judge_claim
+from derive.hand.matter import Matter
 from derive.network.build import build
 from derive.network.model import Unfit
 from derive.network.records import Network
@@ -120,6 +122,7 @@ def derive_all(prepared: Prepared, told: Callable[[str], None] = lambda _: None)
             told(question.name)
             with placed(circuit, question):
                 derivations.append(derive_question(question, sheet))
+    answers = {d.question.name: matter_of(prepared, d.question, d.exact) for d in derivations}
     infinite = tuple(Infinite(q, asked(q, network)) for q in circuit.questions if q.name not in finite)
     worst = max((_difference(d, finite[d.question.name], ground) for d in derivations), default=0.0)
     return Analysis(
@@ -134,7 +137,19 @@ def derive_all(prepared: Prepared, told: Callable[[str], None] = lambda _: None)
         _loops(network, ground),
         worst,
         prepared.bias,
+        tuple(judge_claim(claim, answers) for claim in circuit.claims),
     )
+
+
+def matter_of(prepared: Prepared, question: Question, exact: Exact) -> Matter:
+    """What a result by hand about a question is judged against."""
+    statements = tuple(
+        s for s in prepared.statements if not s.statement.questions or question.name in s.statement.questions
+    )
+    point = prepared.bias.point if isinstance(prepared.bias, Bias) else None
+    return Matter(
+        prepared.circuit, prepared.network, prepared.ground, prepared.style, question, exact, statements, point
+    )  # fmt: skip
 
 
 def _difference(derivation: Derivation, inquiry: Inquiry, ground: Ground) -> float:

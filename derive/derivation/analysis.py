@@ -15,6 +15,7 @@ from derive.bias.records import Bias, Unsolved
 from derive.circuit.records import Circuit, Question
 from derive.derivation.records import Derivation
 from derive.forms.laurent import Style
+from derive.hand.verdicts import Judged
 from derive.network.records import Network
 from derive.words import Words
 
@@ -41,7 +42,7 @@ class Analysis:
     """``response``: V per V (or per A) of the first gain's excitation at every node at the spot, or None
     without a gain. ``numeric_difference``: the largest relative difference between the exact answers and a
     plain nodal solution at the spot. ``bias``: the bias point, why there is none, or None where the circuit has
-    neither devices nor supplies.
+    neither devices nor supplies. ``hands``: the results by hand that the description holds, judged.
     """
 
     circuit: Circuit
@@ -55,6 +56,7 @@ class Analysis:
     loops: tuple[Loop, ...]
     numeric_difference: float
     bias: Bias | Unsolved | None = None
+    hands: tuple[Judged, ...] = ()
 
     def worst_alone(self, number: int) -> float | None:
         """What a statement changes at worst in the band when taken alone, over all answers; None if unused."""

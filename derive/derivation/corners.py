@@ -16,6 +16,7 @@ from typing import Any, TypeAlias
 import mpmath
 
 from derive.algebra.ratio import Ratio, lowest_terms
+from derive.algebra.ring import evaluate
 from derive.algebra.spectrum import Spectrum
 from derive.derivation.checks import approximate, to_fifty_digits
 from derive.derivation.records import Step
@@ -47,7 +48,8 @@ def corner_steps(
         coefficients = style.ring.by_powers_of_s(polynomial)
         while coefficients and coefficients[0].is_zero():
             coefficients.pop(0)
-        if len(coefficients) in (2, 3):
+        # A coefficient that cancels to nothing at these numbers leaves no corner: an ideal balance, an A of one.
+        if len(coefficients) in (2, 3) and evaluate(coefficients[0], style.ring.values(numbers, Fraction(0))):
             parts = [lowest_terms(style.ring, c, coefficients[0]) for c in coefficients[1:]]
             if len(parts) == 1 and parts[0].value(numbers) < 0:
                 parts = [lowest_terms(style.ring, -coefficients[1], coefficients[0])]

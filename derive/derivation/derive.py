@@ -23,6 +23,7 @@ from derive.derivation.chain import chain
 from derive.derivation.checks import equal
 from derive.derivation.corners import corner_steps
 from derive.derivation.elimination import eliminate
+from derive.derivation.insides import numbers_of
 from derive.derivation.kirchhoff import Equation, equations, steps
 from derive.derivation.loops import closing_step
 from derive.derivation.proposals import Proposed
@@ -30,6 +31,7 @@ from derive.derivation.records import Chain, Derivation, Step
 from derive.derivation.refusals import refuse_infinite_gains
 from derive.derivation.remarks import remarks
 from derive.derivation.results import approximation_steps, exact_steps
+from derive.derivation.short import Case, short_form
 from derive.derivation.solution import PORT_CURRENT, Solution
 from derive.derivation.wording import asked
 from derive.expression.tree import Name, Quotient, Volt, negate, total
@@ -65,6 +67,8 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
     within = HOLDS_WITHIN if question.accuracy is None else float(question.accuracy)
     reduced = approximate(exact, statements, ground, within=within) if statements else None
     refuse_infinite_gains(question.name, reduced, statements, sheet.network)
+    reduced_form = _reduced_form(reduced, sheet.style)
+    case = Case(question, exact, form, reduced, reduced_form, statements)
     return Derivation(
         question=question,
         exact=exact,
@@ -77,15 +81,18 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
         result=_port_step(question, solution, name, exact)
         + closing_step(solution, name, exact)
         + exact_steps(name, exact, form, ground.numbers, spot)
+        + _insides(form if reduced is None or not any(e.used for e in reduced.effects) else None, sheet)
         + _bootstrapped(question, solution, name),
         corners=_corners(exact, reduced, sheet),
         chain=_chain(question, solution, sheet, statements, exact),
         budget=budget(solution, sheet.style) if isinstance(question.ask, Impedance) else None,
         approximate=reduced,
-        approximate_form=_reduced_form(reduced, sheet.style),
+        approximate_form=reduced_form,
         approximations=_approximations(name, exact, reduced, statements, sheet)
+        + (_insides(reduced_form, sheet) if reduced_form != form else ())
         + _only_path(name, solution, exact, reduced, statements),
-        remarks=remarks(reduced, sheet.network, ground, sheet.style, exact.inquiry.unit),
+        remarks=remarks(exact, reduced, sheet.network, ground, sheet.style),
+        shortened=short_form(case, ground, sheet.style),
         proposal=sheet.proposed.proposals.get(question.name),
     )
 
@@ -138,6 +145,10 @@ def _reduced_form(reduced: Approximate | None, style: Style) -> Form | None:
     if reduced is None or reduced.reduced.ratio is None:
         return None
     return present(style, reduced.reduced.ratio, APPROXIMATE)
+
+
+def _insides(form: Form | None, sheet: Sheet) -> tuple[Step, ...]:
+    return numbers_of(form, sheet.style, sheet.ground.numbers)
 
 
 def _approximations(

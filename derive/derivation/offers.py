@@ -1,10 +1,10 @@
 """Which symbols an author may mean to be alike, where terms nearly cancel.
 
-Enters: an approximate answer with sums that were kept whole. Leaves: words that offer statements.
+Enters: an answer, and which of its sums nearly cancel. Leaves: words that offer statements.
 Must not know: LaTeX, pages.
 
 A pair is offered when the two are of one kind, within a tenth of each other, and when writing one for the other lets
-terms of a sum that was kept whole cancel; two pairs together, where no single one does.
+terms of such a sum cancel; two pairs together, where no single one does.
 """
 
 from __future__ import annotations
@@ -13,11 +13,12 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import combinations
 
+from derive.algebra.ratio import Ratio
 from derive.algebra.ring import Exponents, Ring, terms
 from derive.approximate.alike import Alike, alike
 from derive.approximate.ground import Ground
 from derive.approximate.ratios import number_of
-from derive.approximate.records import Equality, Reduced
+from derive.approximate.records import Equality
 from derive.expression.tree import Relation, Sym
 from derive.network.records import Network
 from derive.words import Formula, Inline, Reading, Words
@@ -30,11 +31,13 @@ Pair = tuple[str, str, Fraction]
 Sum = dict[Exponents, int]
 
 
-def offers(reduced: Reduced, network: Network, ground: Ground) -> list[Words]:
+def offers(
+    ratio: Ratio | None, where: Sequence[tuple[str, int | None]], network: Network, ground: Ground
+) -> list[Words]:
     """A sentence with statements to make; nothing where no pair of symbols explains what cancels."""
-    if reduced.ratio is None:
+    if ratio is None or not where:
         return []
-    sums = list(_sums(reduced))
+    sums = list(_sums(ratio, where))
     held = {name for sum_ in sums for e in sum_ for name, power in zip(ground.ring.names, e, strict=True) if power}
     pairs = [pair for pair in _pairs(network, ground) if {pair[0], pair[1]} <= held][:MOST_PAIRS]
     chosen = [(pair,) for pair in pairs if _cancels((pair,), sums, ground)]
@@ -51,10 +54,9 @@ def offers(reduced: Reduced, network: Network, ground: Ground) -> list[Words]:
     return [(*words, "; then the terms cancel exactly.")]
 
 
-def _sums(reduced: Reduced) -> Iterator[Sum]:
-    assert reduced.ratio is not None
-    sides = {"numerator": dict(terms(reduced.ratio.above)), "denominator": dict(terms(reduced.ratio.below))}
-    for part, power in reduced.kept_whole:
+def _sums(ratio: Ratio, where: Sequence[tuple[str, int | None]]) -> Iterator[Sum]:
+    sides = {"numerator": dict(terms(ratio.above)), "denominator": dict(terms(ratio.below))}
+    for part, power in where:
         yield {e: c for e, c in sides[part].items() if power is None or e[0] == power}
 
 

@@ -20,6 +20,7 @@ from derive.circuit.records import Question
 from derive.expression.tree import Expr
 from derive.forms.present import Form
 from derive.proposal.records import Proposal
+from derive.structure.records import Short
 from derive.words import Line, Words
 
 
@@ -91,6 +92,17 @@ class Budget:
 
 
 @dataclass(frozen=True)
+class Shortened:
+    """The short form of ``name`` (the answer, or one minus it): its lines, and what was done for it in words."""
+
+    name: Expr
+    exact: Exact
+    short: Short
+    steps: tuple[Step, ...]
+    told: tuple[Words, ...]
+
+
+@dataclass(frozen=True)
 class Derivation:
     """All that is said about one question."""
 
@@ -111,4 +123,5 @@ class Derivation:
     approximate_form: Form | None
     approximations: tuple[Step, ...]
     remarks: tuple[Words, ...]
+    shortened: Shortened | None = None
     proposal: Proposal | None = None

@@ -100,6 +100,8 @@ def subject(path: Path_, data: Any = None) -> str:
             return f"question {quote(said)[1:-1] if isinstance(said, str) and said else int(index) + 1}: "
         case ("assume", index, *_):
             return f"statement A{int(index) + 1}: "
+        case ("hand", index, *_):
+            return f"hand result {int(index) + 1}: "
         case ("about" | "bias", *_):
             return f"{path[0]}: "
     return ""

@@ -77,21 +77,41 @@ def read_band(value: object) -> tuple[Fraction, Fraction]:
     return low, high
 
 
+def read_within(value: object) -> Fraction:
+    """An error that may be made: a percentage, or a fraction, above zero."""
+    found = read_quantity(value, "1", "fraction").value
+    if not found:
+        raise WrongValue("no error is the exact answer itself", 'write an error such as "5 %", or leave the key out')
+    return found
+
+
 def read_temperatures(value: object) -> Temperatures:
     """The temperature of the numbers, and the lowest and the highest where a range is written, all in K.
 
     Two are the lowest and the highest: the numbers are then at 25 °C where that is in the range, else in its middle.
     """
     if not isinstance(value, list):
-        return read_quantity(value, "K").value, None
+        return _read_temperature(value), None
     if len(value) not in (2, 3):
         count = "1 temperature is" if len(value) == 1 else f"{len(value)} temperatures are"
         raise WrongValue(f"{count} given, and one, two or three are expected", f"write {_RANGE}")
-    low, *middle, high = (read_quantity(part, "K").value for part in value)
+    low, *middle, high = (_read_temperature(part) for part in value)
     if not all(one < other for one, other in pairwise((low, *middle, high))):
         raise WrongValue("the temperatures do not ascend", f"write the lowest first, as in {_RANGE}")
     usual = ROOM if low <= ROOM <= high else (low + high) / 2
     return middle[0] if middle else usual, (low, high)
+
+
+COLDEST, HOTTEST = Fraction("73.15"), Fraction("673.15")
+"""K; -200 °C to 400 °C, beyond which no circuit is meant."""
+
+
+def _read_temperature(value: object) -> Fraction:
+    kelvin = read_quantity(value, "K").value
+    if not COLDEST <= kelvin <= HOTTEST:
+        what = f"{quote(value)} is outside -200 °C to 400 °C"
+        raise WrongValue(what, 'write one such as "25 °C"')
+    return kelvin
 
 
 def read_word(value: object, known: tuple[str, ...], kind: str) -> str:

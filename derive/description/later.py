@@ -14,14 +14,12 @@ def _refused(*keys: str) -> dict[str, str]:
 
 
 TABLES: Mapping[str, str] = {
-    "hand": "hand results in the description are not built yet: check one on the command line",
     "bench": "measurements are not built yet",
     "variant": "variants are not built yet: write a second description",
     "choice": "choices are not built yet: write a second description",
     "block": "blocks are not built yet: write their parts out",
     "drawing": "drawings are not built yet",
     "scan": "scans are not built yet",
-    "alias": "aliases are not built yet: use the symbols of the parts, such as gm_Q1",
     "accuracy": "accuracy stands under [about], for all questions, or on a question",
     "certify": "certified bounds are not built yet",
     "mains": "mains at the top is not built yet: write mains = true on the part that is on the mains",
@@ -29,7 +27,7 @@ TABLES: Mapping[str, str] = {
     **_refused("show", "vary", "plot"),
 }
 PART: Mapping[str, str] = _refused("vary", "match", "model", "noise", "temperature", "amplitude", "rms")
-ABOUT: Mapping[str, str] = _refused("certify", "show", "alias", "vary", "mains")
+ABOUT: Mapping[str, str] = _refused("certify", "show", "vary", "mains")
 QUESTION: Mapping[str, str] = _refused(
     "certify", "show", "vary", "noise", "poles", "step", "margin", "band", "spot"
 )

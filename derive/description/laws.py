@@ -97,7 +97,8 @@ def _drop(key: str) -> Callable[[str, Values], Fault | None]:
 def _breakdown(variety: str, values: Values) -> Fault | None:
     if variety != "zener" or "rd" in values:
         return None
-    return "diode", "the breakdown of a zener is not built yet", "state rd, its slope resistance where it is biased"
+    remedy = "state rd, its slope resistance, and the currents of all devices beside it"
+    return "diode", "the breakdown of a zener is not built yet", remedy
 
 
 def _finite(variety: str, values: Values) -> Fault | None:

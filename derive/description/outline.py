@@ -7,19 +7,20 @@ Must not know: nets, expressions.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from derive.circuit.records import Quantity
 from derive.description import later
+from derive.description.aliases import read_aliases
 from derive.description.bias import read_bias
 from derive.description.complaints import unknown_key, validate
 from derive.description.parts import WrittenPart, read_part
-from derive.description.schema import QUESTIONS, STATEMENTS, AboutTable, AssumeTable, QuestionTable
+from derive.description.schema import QUESTIONS, STATEMENTS, AboutTable, AssumeTable, HandTable, QuestionTable
 from derive.description.source import Source
 from derive.errors import DescriptionError
 
-TABLES = ("about", "parts", "bias", "question", "assume")
+TABLES = ("about", "parts", "bias", "question", "assume", "alias", "hand")
 
 
 @dataclass(frozen=True)
@@ -30,6 +31,8 @@ class Description:
     statements: tuple[AssumeTable, ...]
     source: Source
     near: Mapping[str, Quantity]
+    aliases: Mapping[str, str] = field(default_factory=dict)
+    hands: tuple[HandTable, ...] = ()
 
 
 def read_outline(data: dict[str, Any], source: Source) -> Description:
@@ -63,7 +66,11 @@ def read_outline(data: dict[str, Any], source: Source) -> Description:
             'add [[question]] with a name and what is asked, such as gain = { from = "in", to = "out" }',
         )
     near = read_bias(data["bias"], source) if "bias" in data else {}
-    return Description(about, parts, questions, statements, source, near)
+    aliases = read_aliases(data["alias"], source) if "alias" in data else {}
+    hands = tuple(
+        validate(HandTable, table, source, ("hand", index)) for index, table in enumerate(_array(data, "hand", source))
+    )
+    return Description(about, parts, questions, statements, source, near, aliases, hands)
 
 
 def _check_top(data: dict[str, Any], source: Source) -> None:

@@ -25,6 +25,7 @@ from derive.description.fields import (
     read_mark,
     read_temperatures,
     read_text,
+    read_within,
     read_word,
 )
 from derive.description.names import (
@@ -53,6 +54,7 @@ QuestionNames = Annotated[tuple[str, ...], checked(read_question_names)]
 Accuracy = Annotated[Fraction, checked(read_accuracy)]
 Band = Annotated[tuple[Fraction, Fraction], checked(read_band)]
 Temperature = Annotated[Temperatures, checked(read_temperatures)]
+Within = Annotated[Fraction, checked(read_within)]
 Spot = Annotated[Fraction, checked(lambda value: read_quantity(value, "Hz", "not negative").value)]
 
 
@@ -106,6 +108,7 @@ class QuestionTable(Table):
     impedance: ImpedanceTable | None = None
     return_ratio: ReturnRatioTable | None = None
     bootstrap: BootstrapTable | None = None
+    within: Within | None = None
     accuracy: Accuracy | None = None
 
 
@@ -117,6 +120,13 @@ class AssumeTable(Table):
     because: LongText | None = None
     name: Text | None = None
     questions: QuestionNames = Field(default=(), alias="for")
+
+
+class HandTable(Table):
+    of: QuestionName
+    says: LongText
+    name: Text | None = None
+    because: LongText | None = None
 
 
 QUESTIONS = ("gain", "impedance", "return_ratio", "bootstrap")

@@ -80,7 +80,7 @@ class Table:
 class Curve:
     """Samples of one response: frequencies in Hz, complex values."""
 
-    name: Literal["exact", "approximate"]
+    name: Literal["exact", "approximate", "error"]
     frequencies: tuple[float, ...]
     values: tuple[complex, ...]
 
@@ -89,7 +89,8 @@ class Curve:
 class Plot:
     """Magnitude and phase over frequency, exact and approximate.
 
-    ``unit`` "V/V" or "1" plots in decibels, "Ω" on a logarithmic axis of ohms. ``agree``: the band (Hz) in
+    ``unit`` "V/V" or "1" plots in decibels, "Ω" on a logarithmic axis of ohms; "%" plots one curve, an error, alone.
+    ``agree``: the band (Hz) in
     which the approximate answer stays within ``tolerance`` (a fraction) of the exact one, or None.
     ``band`` the author's band, ``spot`` the frequency of the numbers.
     """

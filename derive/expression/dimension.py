@@ -31,6 +31,8 @@ from derive.expression.tree import (
 )
 
 Dimension = tuple[Fraction, Fraction, Fraction]
+Units = Mapping[str, str | Dimension]
+"""What each name is measured in: a unit of ``UNITS``, or a dimension that has no unit of its own."""
 
 
 def _dimension(volts: int, amperes: int, seconds: int) -> Dimension:
@@ -70,7 +72,7 @@ _WORDS = {
 }
 
 
-def dimension(expr: Expr, units: Mapping[str, str]) -> Dimension:
+def dimension(expr: Expr, units: Units) -> Dimension:
     """The exponents of (V, A, s). ``units`` maps symbols and names to units; s, w, f and pi are known.
 
     Raises ExpressionError where terms of a sum, branches in parallel or the argument of a function do not
@@ -131,14 +133,14 @@ def in_words(dim: Dimension) -> str:
     return "in " + "·".join(parts)
 
 
-def _of_symbol(name: str, units: Mapping[str, str]) -> Dimension:
+def _of_symbol(name: str, units: Units) -> Dimension:
     unit = units.get(name) or VARIABLES.get(name)
     if unit is None:
         raise ExpressionError(name, None, f"{name} is not a symbol of this circuit")
-    return UNITS[unit]
+    return UNITS[unit] if isinstance(unit, str) else unit
 
 
-def _of_call(function: str, argument: Expr, units: Mapping[str, str]) -> Dimension:
+def _of_call(function: str, argument: Expr, units: Units) -> Dimension:
     inner = dimension(argument, units)
     if function == "sqrt":
         return _add(PURE, inner, Fraction(1, 2))
@@ -153,7 +155,7 @@ def _of_call(function: str, argument: Expr, units: Mapping[str, str]) -> Dimensi
     return inner
 
 
-def _common(terms: tuple[Expr, ...], units: Mapping[str, str], whole: Expr) -> Dimension:
+def _common(terms: tuple[Expr, ...], units: Units, whole: Expr) -> Dimension:
     """The dimension that all terms share."""
     first = dimension(terms[0], units)
     for term in terms[1:]:

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from derive.errors import ExpressionError
 from derive.expression.builder import Builder
-from derive.expression.limits import check_text, check_tree
+from derive.expression.limits import DEEPEST_TREE, check_text, check_tree
 from derive.expression.tree import (
     Call,
     Expr,
@@ -81,6 +81,10 @@ def _run(text: str, start: str) -> Any:
         raise explain(text, start, error) from None
     except VisitError as error:
         raise error.orig_exc from None
+    except RecursionError:
+        # A long row of divisions is a tree as deep as it is long.
+        what, remedy = f"the expression is nested more than {DEEPEST_TREE} deep", "write a/(b*c) rather than a/b/c"
+        raise ExpressionError(text, None, what, remedy) from None
 
 
 def _parser(text: str) -> Lark:

@@ -153,3 +153,20 @@ def _assemble(style: Style, base: Exponents, coefficient: Fraction, choice: tupl
 
 def _raised(exponents: Exponents, power: int) -> Exponents:
     return tuple(e * power for e in exponents)
+
+
+def shortest_way(style: Style, factor: Polynomial, power: int, base: Exponents) -> tuple[Exponents, Expr, int]:
+    """A sum to a power by itself: the monomial that it leaves outside, the tree, and its side of the line.
+
+    ``base`` is the monomial that stands outside already. F^power = outside · tree^(± |power|).
+    """
+    table = laurent(factor)
+    ways = [*_ways(style, tuple(table.items()), power), *_cancelling(style, table, power, base)]
+    weights = [style.weights[name].cost for name in style.ring.names]
+
+    def cost(way: _Way) -> float:
+        left = times(base, way.outside)
+        return style.cost(way.tree) + sum(abs(e) * w for e, w in zip(left, weights, strict=True) if e)
+
+    way = min(ways, key=lambda w: round(cost(w), 6))
+    return way.outside, way.tree, 1 if way.power > 0 else -1

@@ -11,6 +11,7 @@ capacitances.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
 
 from derive.expression.tree import ONE, Expr, Num, Product, Quotient, Sym, negate, total
@@ -30,9 +31,6 @@ def bipolar(model: Model) -> None:
         model.add(f"rb_{name}", "resistance", (outer, base))
     if model.point is None:
         _stated(model, base)
-    elif model.point.region == "off":
-        reason = f"{name} is off at this bias point"
-        model.missing |= {f"{key}_{name}": reason for key in ("gm", "rpi", "ro", "beta")}
     else:
         _solved(model, base)
     _capacitances(model, base)
@@ -78,36 +76,57 @@ def _solved(model: Model, base: str) -> None:
     point, name = model.point, model.part.name
     assert point is not None
     collector, emitter = model.pins("collector", "emitter")
-    active = point.region == "active"
+    active, slopes = point.region == "active", point.slopes
     if point.region == "reversed":
         collector, emitter = emitter, collector
     ic = model.solved(f"Ic_{name}", "collector current", "A", abs(point.currents["collector"]), parameter=True)
     ib = model.solved(f"Ib_{name}", "base current", "A", abs(point.currents["base"]), parameter=True)
     vt = model.enter_thermal_voltage()
     gm_formula: Expr = Quotient(ic, vt)
-    if point.slopes["go"] > LEAST * point.slopes["gm"]:
-        early = model.law("VA") if active else None
-        formula = None
-        if early is not None:
-            reverse = -point.voltages["Vbc"] * (1 if model.part.variety == "npn" else -1)
-            meaning = "collector–base voltage, reverse bias positive"
-            vcb = model.solved(f"Vcb_{name}", meaning, "V", reverse, parameter=True)
-            formula = Quotient(total(early, vcb), ic)
-        model.slope(f"ro_{name}", "output resistance", "Ω", point.slopes["go"], formula)
-        model.add(f"ro_{name}", "resistance", (collector, emitter))
+    if slopes["go"] > LEAST * slopes["gm"]:
+        model.slope(f"ro_{name}", "output resistance", "Ω", slopes["go"], _early(model, ic) if active else None)
         gm_formula = total(gm_formula, negate(Quotient(ONE, Sym(f"ro_{name}"))))
-    model.slope(f"gm_{name}", "transconductance", "S", point.slopes["gm"], gm_formula if active else None)
-    model.add(f"gm_{name}", "conductance", (collector, emitter), (base, emitter))
-    model.slope(f"rpi_{name}", BASE_MEANING, "Ω", point.slopes["gpi"], Quotient(vt, ib) if active else None)
-    model.add(f"rpi_{name}", "resistance", (base, emitter))
-    product = Product((Sym(f"gm_{name}"), Sym(f"rpi_{name}")))
-    model.computed(f"beta_{name}", "current gain", "1", product, parameter=True)
-    if not active:
-        model.slope(f"rmu_{name}", "resistance from base to collector", "Ω", point.slopes["gmu"], None)
-        model.add(f"rmu_{name}", "resistance", (base, collector))
+    model.slope(f"gm_{name}", "transconductance", "S", slopes["gm"], gm_formula if active else None)
+    model.slope(f"rpi_{name}", BASE_MEANING, "Ω", slopes["gpi"], Quotient(vt, ib) if active else None)
+    if _back_counts(slopes):
+        model.slope(f"rmu_{name}", "resistance from base to collector", "Ω", slopes["gmu"], None)
+    edges = {
+        f"gm_{name}": ((collector, emitter), (base, emitter)),
+        f"rpi_{name}": ((base, emitter), None),
+        f"ro_{name}": ((collector, emitter), None),
+        f"rmu_{name}": ((base, collector), None),
+    }
+    known = model.known()
+    for symbol, (current, sensed) in edges.items():
+        if symbol in known:
+            model.add(symbol, "conductance" if sensed else "resistance", current, sensed)
+    if f"gm_{name}" in known and f"rpi_{name}" in known:
+        product = Product((Sym(f"gm_{name}"), Sym(f"rpi_{name}")))
+        model.computed(f"beta_{name}", "current gain", "1", product, parameter=True)
+    else:
+        model.missing[f"beta_{name}"] = f"{name} is off at this bias point"
 
 
-LEAST = 1e-12
+def _early(model: Model, ic: Sym) -> Expr | None:
+    """(VA + Vcb)/Ic, where an Early voltage is stated."""
+    early, point = model.law("VA"), model.point
+    if early is None or point is None:
+        return None
+    reverse = -point.voltages["Vbc"] * (1 if model.part.variety == "npn" else -1)
+    meaning = "collector–base voltage, reverse bias positive"
+    vcb = model.solved(f"Vcb_{model.part.name}", meaning, "V", reverse, parameter=True)
+    return Quotient(total(early, vcb), ic)
+
+
+def _back_counts(slopes: Mapping[str, float]) -> bool:
+    """Whether the collector junction's slope counts: beside rpi as the stage's gain multiplies it, or beside ro as
+    its current gain does; with the transistor's own ro as load, or one of a million times 1/gm."""
+    gm, gpi, go, gmu = (slopes[key] for key in ("gm", "gpi", "go", "gmu"))
+    return gmu > NOTICED * gpi or gmu * gm > NOTICED * gpi * max(go, 1e-6 * gm)
+
+
+NOTICED = 1e-6
+LEAST = 1e-8
 """Below this part of gm an output conductance is what an infinite Early voltage leaves: none."""
 
 
@@ -119,7 +138,9 @@ def _capacitances(model: Model, base: str) -> None:
     if model.has("cmu"):
         cmu = model.stated("cmu", f"Cmu_{name}", "capacitance from base to collector")
     elif model.has("cob"):
-        cob = model.stated("cob", f"Cob_{name}", "output capacitance of the data sheet", parameter=True)
+        cob = model.stated(
+            "cob", f"Cob_{name}", "output capacitance of the data sheet, taken to hold at this voltage", parameter=True
+        )
         cmu = model.computed(f"Cmu_{name}", "capacitance from base to collector", "F", cob)
     if model.has("cpi"):
         model.stated("cpi", f"Cpi_{name}", "capacitance from base to emitter")
@@ -135,7 +156,9 @@ def _capacitances(model: Model, base: str) -> None:
 
 def _from_transit(model: Model, cmu: Sym | None) -> None:
     name = model.part.name
-    ft = model.stated("ft", f"fT_{name}", "transition frequency of the data sheet", parameter=True)
+    ft = model.stated(
+        "ft", f"fT_{name}", "transition frequency of the data sheet, taken to hold at this current", parameter=True
+    )
     formula: Expr = Quotient(Sym(f"gm_{name}"), Product((TWO, Sym("pi"), ft)))
     if cmu is not None:
         formula = total(formula, negate(cmu))

@@ -26,11 +26,8 @@ def _two_terminal(law: Law, meaning: str) -> Callable[[Model], None]:
 def _diode(model: Model) -> None:
     """Its slope resistance rd: stated, n VT/Id at a stated current, n VT/(Id + Is) at a solved one."""
     name, ends = model.part.name, model.pins("anode", "cathode")
-    point = model.point
-    if point is not None and point.region == "blocking":
-        model.missing[f"rd_{name}"] = f"{name} blocks at this bias point"
-    else:
-        _slope_resistance(model)
+    _slope_resistance(model)
+    if f"rd_{name}" in model.known():
         model.add(f"rd_{name}", "resistance", ends)
     if model.has("cj"):
         model.stated("cj", f"Cj_{name}", "junction capacitance")
@@ -49,13 +46,14 @@ def _slope_resistance(model: Model) -> None:
         current = model.stated("id", f"Id_{name}", "diode current", parameter=True)
         model.computed(f"rd_{name}", "slope resistance", "Ω", Quotient(volts, current))
         return
+    if point.region == "blocking":
+        model.slope(f"rd_{name}", "slope resistance", "Ω", point.slopes["gd"], None)
+        return
     current = model.solved(f"Id_{name}", "diode current", "A", point.currents["anode"], parameter=True)
     formula: Expr = Quotient(volts, current)
-    wanted = 1 / point.slopes["gd"]
-    if abs(float(model.value(formula)) - wanted) > 1e-6 * wanted:
-        saturation = model.law("Is")
-        assert saturation is not None
-        formula = Quotient(volts, total(current, saturation))
+    saturation = float(model.laws[f"Is_{name}"].value)
+    if saturation > 1e-6 * abs(point.currents["anode"]):
+        formula = Quotient(volts, total(current, model.law("Is") or current))
     model.slope(f"rd_{name}", "slope resistance", "Ω", point.slopes["gd"], formula)
 
 

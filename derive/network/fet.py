@@ -33,7 +33,8 @@ def fet(model: Model) -> None:
             _slopes(model)
         else:
             _solved(model)
-        model.add(f"gm_{name}", "conductance", (drain, source), (gate, source))
+        if f"gm_{name}" in model.known():
+            model.add(f"gm_{name}", "conductance", (drain, source), (gate, source))
         if f"ro_{name}" in model.known():
             model.add(f"ro_{name}", "resistance", (drain, source))
     _capacitances(model)
@@ -109,12 +110,16 @@ def _capacitances(model: Model) -> None:
     if model.has("cgd"):
         cgd = model.stated("cgd", f"Cgd_{name}", "capacitance from gate to drain")
     elif model.has("crss"):
-        crss = model.stated("crss", f"Crss_{name}", "reverse transfer capacitance of the data sheet", parameter=True)
+        crss = model.stated(
+            "crss", f"Crss_{name}", "reverse transfer capacitance of the data sheet, taken to hold here", parameter=True
+        )
         cgd = model.computed(f"Cgd_{name}", "capacitance from gate to drain", "F", crss)
     if model.has("cgs"):
         model.stated("cgs", f"Cgs_{name}", "capacitance from gate to source")
     elif model.has("ciss"):
-        ciss = model.stated("ciss", f"Ciss_{name}", "input capacitance of the data sheet", parameter=True)
+        ciss = model.stated(
+            "ciss", f"Ciss_{name}", "input capacitance of the data sheet, taken to hold here", parameter=True
+        )
         formula: Expr = ciss if cgd is None else total(ciss, negate(cgd))
         model.computed(f"Cgs_{name}", "capacitance from gate to source", "F", formula)
     for key, ends in ((f"Cgs_{name}", (gate, source)), (f"Cgd_{name}", (gate, drain))):

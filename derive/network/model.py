@@ -95,6 +95,9 @@ class Model:
         ``unit`` Ω for its inverse. Where the formula leaves out something that counts here (a junction that is
         nearly off, another region), the number of the slope stands alone.
         """
+        if siemens < SMALLEST:
+            self.missing[name] = f"{self.part.name} has no such slope at this bias point"
+            return
         wanted = siemens if unit == "S" else 1 / siemens
         if formula is not None:
             value = float(self.value(formula))
@@ -124,6 +127,8 @@ class Model:
             self.symbols.append(symbol)
 
 
+SMALLEST = 1e-18
+"""Siemens; a smaller slope is none: a million times less than what an electrometer's best insulation leaks."""
 CLOSE = 1e-6
 """Relative difference up to which the trade's formula counts as the slope itself."""
 

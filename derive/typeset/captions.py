@@ -12,6 +12,10 @@ from derive.words import Reading, Words
 def captioned(plot: Plot) -> Words:
     """The plot's own caption and the key to its signs."""
     low, high = (Reading(edge, "Hz", 6, "stated") for edge in plot.band)
+    if plot.unit == "%":
+        limit: Words = ("; dashes: ", Reading(100 * plot.tolerance, "%", 3, "stated")) if plot.tolerance else ()
+        shade = ("; grey ground lies outside the band, ", low, " to ", high, ".")
+        return (*plot.caption, *((" ",) if plot.caption else ()), "Line: the error", *limit, *shade)
     names = {curve.name for curve in plot.curves}
     lines = "Wide line: exact; dashes: approximate" if "approximate" in names else "Wide line: exact"
     spot: Words = ("; the ring marks the spot, ", Reading(plot.spot, "Hz", 6, "stated")) if plot.spot > 0 else ()

@@ -18,6 +18,11 @@ def number(value: Fraction) -> Piece:
         return minus(number(-value))
     if value.denominator == 1 and value < 10**6:
         return _digits(str(value.numerator))
+    if value.denominator in (5, 10) and value.numerator < 100:
+        # Tenths are decimals, as a drop of 1.8 V; thirds and halves are fractions.
+        decimal = _short_decimal(value)
+        if decimal is not None:
+            return decimal
     if value.numerator < 10 and value.denominator < 10:
         width = ROMAN["0"][1] / 1000 + FRACTION
         return Piece(rf"\tfrac{{{value.numerator}}}{{{value.denominator}}}", width, "atom", 0, number=True)

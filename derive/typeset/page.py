@@ -96,6 +96,10 @@ def _environment() -> jinja2.Environment:
     )  # fmt: skip
 
 
+BRIEF = 3
+"""Lines up to which a paragraph before a table announces it."""
+
+
 class _Renderer:
     """Renders the blocks of one document; keeps the pictures as they come up."""
 
@@ -104,6 +108,7 @@ class _Renderer:
         self.pictures: dict[str, bytes] = {}
         self.openings: dict[int, float] = {}
         self.lines: dict[int, float] = {}
+        self.tables: dict[int, float] = {}
 
     def sheet(self, document: Document) -> Sheet:
         title = document.title
@@ -111,6 +116,10 @@ class _Renderer:
         for place, block in enumerate(document.blocks):
             if isinstance(block, Heading):
                 blocks[place] = self.heading(block, room(document.blocks, place, self.openings, self.lines))
+            elif isinstance(block, Paragraph) and self.tables.get(place + 1) and self.lines[place] <= BRIEF:
+                # A sentence that announces a table stays on its page.
+                lines = ceil(self.lines[place] + self.tables[place + 1]) + 1
+                blocks[place] = Latex(rf"\Needspace{{{lines}\baselineskip}}" + "\n" + blocks[place])
         tex = self.fill(
             "worksheet.tex",
             title={entry.name: self.given(getattr(title, entry.name), entry.name) for entry in fields(TitleBlock)},
@@ -152,6 +161,8 @@ class _Renderer:
                 return self.fill("blocks/ledger.tex", rows=parted)
             case Table(_, _, caption):
                 parts = set_table(block, self.speaker, self.budget)
+                # A table that is not broken has no room of its own: its rows, head and rules are what it takes.
+                self.tables[place] = parts.room or len(block.rows) + 3
                 return self.fill("blocks/table.tex", caption=wrap(self.say(caption, TEXT_WIDTH)),
                                  room=parts.room, size=parts.size, table=parts.latex)  # fmt: skip
             case Notice(kind, words):
@@ -165,11 +176,12 @@ class _Renderer:
 
     def plot(self, plot: Plot) -> Latex:
         from derive.plots.bode import draw
+        from derive.plots.errors import draw_error
 
         name = f"{plot.stem}.pdf"
         if not STEM.match(plot.stem) or name in self.pictures:
             raise Defect(f"{plot.stem!r} cannot name a picture of this sheet")
-        self.pictures[name] = draw(plot)
+        self.pictures[name] = draw_error(plot) if plot.unit == "%" else draw(plot)
         return self.fill("blocks/plot.tex", file=Latex(name), title=wrap(self.say(plot.title, ANY_WIDTH)),
                          caption=wrap(self.say(captioned(plot), TEXT_WIDTH / 0.85)))  # fmt: skip
 

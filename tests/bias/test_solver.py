@@ -242,3 +242,14 @@ def test_stated_currents_stay() -> None:
     assert symbols["Ic_Q1"].origin == "stated"
     computed = prepare(described(STAGE.format(supply="5 V", base="470 kΩ"), "c")).network.symbols
     assert computed["Ic_Q1"].origin == "solved"
+
+
+def test_a_base_resistance_drops_what_the_base_draws() -> None:
+    stage = STAGE.replace("va =", 'rb = "1 kΩ", va =').format(supply="5 V", base="470 kΩ")
+    found = solved(stage, "c").point
+    bare = solved(stage.replace('470 kΩ", between', '471 kΩ", between').replace('rb = "1 kΩ", ', ""), "c").point
+    assert found.currents["Q1"] == pytest.approx(bare.currents["Q1"], rel=1e-12)
+    device = found.devices["Q1"]
+    assert found.nodes["b"] == pytest.approx(device.voltages["Vbe"] + 1e3 * device.currents["base"], rel=1e-12)
+    assert device.power == pytest.approx(bare.devices["Q1"].power + 1e3 * device.currents["base"] ** 2, rel=1e-9)
+    assert set(found.nodes) == {"gnd", "v", "b", "c"}

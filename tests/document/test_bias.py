@@ -39,7 +39,7 @@ def test_an_unsolved_bias_point_says_why(needed: bool) -> None:
 
 def test_the_certificate() -> None:
     text = said()
-    assert "2.5 × 10⁻³⁰ A, beside 10.80 mA out of all sources" in text
+    assert "more than one part in 10**20 of the 10.80 mA out of all sources" in text
     assert "Of 10 further starts, each with devices on and off by chance, 9 arrived, at the same point" in text
     assert "apart by less than 1 fV" in text
     assert "apart by at most 3.0 nV" in said(EVERYTHING)
@@ -102,6 +102,15 @@ def test_nodes_supplies_and_outputs() -> None:
     assert "far is held by nothing at d.c." in text
     assert "Vcc delivers 10.80 mA, which is 162.0 mW." in text
     assert "The output of U1 stands at 10.50 V and delivers 1.050 mA." in text
+    below = part("Vee", "supply", "", {"first": "vee", "second": "gnd"}, voltage=quantity("-5", "V"))
+    both = at(
+        nodes={**biased.NODES, "vee": -5.0},
+        currents={**POINT.currents, "Vee": -2e-3},
+        powers={**POINT.powers, "Vee": -0.01},
+    )
+    assert "Vcc delivers 10.80 mA and Vee delivers 2.000 mA, together 172.0 mW." in said(both, circuit(below))
+    charged = at(currents={**POINT.currents, "Vcc": -2e-3}, powers={**POINT.powers, "Vcc": 0.03})
+    assert "Vcc takes up 2.000 mA" in said(charged)
     few = replace(POINT, nodes={"gnd": 0.0, "a": 1.0, "b": -2.0}, devices={})
     alone = replace(circuit(), parts={})
     assert "a stands at 1.000 V and b stands at −2.000 V against ground." in said(
@@ -143,13 +152,13 @@ def test_contradictions() -> None:
 def test_several_points() -> None:
     """The node that differs most comes first; the example of how to choose is a point that does not run away."""
     text = said(biased.SEVERAL)
-    assert "Point | v(dc out) | v(dc b) | Ic_Q1 | Id_Q2 | Id_D1 | By itself" in text
+    assert "Point | v(dc out) | v(dc b) | Ic_Q1 | Id_Q2 | Id_D1 | Left to itself" in text
     assert "\n1 | 2.500 V | 652.3 mV | 12.50 mA |" in text
     assert "\n2, used | 5.250 V |" in text
     assert text.count("runs away") == 1
     (notice,) = noticed(biased.SEVERAL)
     words = text_of([notice]).replace("\u00a0", " ")
-    assert "This circuit has 3 operating points." in words
+    assert "3 operating points were found." in words
     assert 'write [bias] and below it near = { out = "100 mV" }.' in words
     renamed = replace(biased.SEVERAL, points=tuple(
         replace(p, nodes={("Q1.collector" if n == "out" else n): v for n, v in p.nodes.items()})

@@ -175,4 +175,4 @@ def test_is_quick() -> None:
     draw(BOTH)
     start = time.process_time()
     draw(BOTH)
-    assert time.process_time() - start < 1.0, "about 0.3 s on the machine where it was written"
+    assert time.process_time() - start < 3.0, "about 0.3 s on the machine where it was written"

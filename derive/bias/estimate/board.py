@@ -6,16 +6,18 @@ rules look up branches, voltages and numbers, and which the engine alone writes 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any, TypeVar
 
 from derive.bias.estimate.algebra import difference, number_of
 from derive.bias.estimate.branches import Branch, branches_of, levels_of
 from derive.bias.estimate.idle import mark_idle
-from derive.bias.estimate.records import Assumed, Quantity
-from derive.bias.estimate.wiring import distinct, held_by, joined, rails_of, stated_numbers
+from derive.bias.estimate.records import UNTOLD, Assumed, Equation, Quantity
+from derive.bias.estimate.wiring import distinct, held_by, joined, neighbours, rails_of, rises_of, stated_numbers
 from derive.circuit.records import GROUND, Circuit, Part
 from derive.expression.tree import ZERO, Expr, Quotient, Sym, Volt, negate, product, walk
+
+Found = TypeVar("Found")
 
 
 class Board:
@@ -24,6 +26,9 @@ class Board:
     def __init__(self, circuit: Circuit, parameters: Mapping[str, float], assumed: Assumed) -> None:
         self.parts: Mapping[str, Part] = circuit.parts
         self.assumed = assumed
+        self._kinds: dict[tuple[str, ...], list[Part]] = {}
+        self._memory: dict[str, dict[Callable[..., Any], Any]] = {}
+        self._unsolved: set[tuple[Equation, ...]] = set()
         self._nets = joined(circuit)
         self.nets = tuple(dict.fromkeys(self.net(node) for node in circuit.nodes))
         self.members = {net: tuple(n for n in circuit.nodes if self.net(n) == net) for net in self.nets}
@@ -33,15 +38,31 @@ class Board:
         outputs = [self.pin(part.name, "out") for part in self.devices("opamp")]
         self.rails = rails_of(self.levels)
         self.held = frozenset(held_by(self.levels, outputs))
+        self._fixed = held_by(self.levels, [])
         self.branches = mark_idle([one for one in branches if one.part not in self.rails.values()], self.held)
-        self._touching: dict[str, list[Branch]] = {}
-        for branch in self.branches:
-            for net in dict.fromkeys((branch.first, branch.second)):
-                self._touching.setdefault(net, []).append(branch)
+        self._touching, self._near = neighbours(self.branches)
+        self._rises = rises_of(self.levels)
         self.values: dict[str, float] = {**parameters, **stated_numbers(circuit)}
         self.known: dict[Quantity, float] = {Volt(GROUND): 0.0}
         for net in self.rails:
             self.known[Volt(net)] = number_of(self.volt(net), self.values)
+        self._numbers: dict[Any, float] = {**self.values, **self.known}
+
+    def learn(self, numbers: Iterable[tuple[Quantity, float]]) -> None:
+        """Take up what was found, and forget what was worked out without it."""
+        for quantity, value in numbers:
+            self.known[quantity] = value
+            self._numbers[quantity.name if isinstance(quantity, Sym) else quantity] = value
+            for net in ("", *self._near.get(quantity, ())):
+                self._memory.pop(net, None)
+
+    def remembered(self, net: str, work: Callable[[Board, str], Found]) -> Found:
+        """What a function makes of a node's branches ("": of all), kept until a number of theirs is learnt."""
+        store = self._memory.setdefault(net, {})
+        if work not in store:
+            store[work] = work(self, net)
+        found: Found = store[work]
+        return found
 
     def net(self, node: str) -> str:
         """The node that stands for a node: inductors are wires."""
@@ -67,12 +88,11 @@ class Board:
         return all(Volt(net) in self.known for net in nets)
 
     def number(self, expr: Expr) -> float:
-        return number_of(expr, self.numbers())
+        return number_of(expr, self._numbers)
 
     def numbers(self) -> dict[Any, float]:
-        """All numbers, as ``evaluate`` looks them up: symbols by name, voltages by themselves."""
-        currents = {quantity.name: value for quantity, value in self.known.items() if isinstance(quantity, Sym)}
-        return {**self.values, **self.known, **currents}
+        """All numbers, as ``evaluate`` looks them up: symbols by name, voltages by themselves; a copy."""
+        return dict(self._numbers)
 
     def unknowns(self, *exprs: Expr) -> list[Quantity]:
         """The quantities without a number in some expressions, each once, in order."""
@@ -87,12 +107,9 @@ class Board:
 
     def across(self, branch: Branch) -> Expr:
         """The voltage across a resistor, first node against second; a junction straight across it fixes it."""
-        if not self.knows(branch.first, branch.second):
-            for level in self.levels:
-                if (level.upper, level.lower) == (branch.first, branch.second):
-                    return level.rise
-                if (level.lower, level.upper) == (branch.first, branch.second):
-                    return negate(level.rise)
+        rise = self._rises.get((branch.first, branch.second))
+        if rise is not None and not self.knows(branch.first, branch.second):
+            return rise
         return difference(self.volt(branch.first), self.volt(branch.second))
 
     def flow(self, branch: Branch) -> Expr:
@@ -105,11 +122,36 @@ class Board:
 
     def at(self, net: str) -> list[Branch]:
         """The branches that carry current at a node."""
-        touching = (one for one in self._touching.get(net, ()) if one.current_flows(net))
+        return self.remembered(net, Board._at)
+
+    def _at(self, net: str) -> list[Branch]:
+        touching = (one for one in self.touching(net) if one.current_flows(net))
         return [one for one in touching if not self._is_zero(one)]
 
+    def touching(self, net: str) -> list[Branch]:
+        """All branches at a node, also those that carry nothing."""
+        return self._touching.get(net, [])
+
     def devices(self, *kinds: str) -> list[Part]:
-        return [part for part in self.parts.values() if part.kind in kinds]
+        if kinds not in self._kinds:
+            self._kinds[kinds] = [part for part in self.parts.values() if part.kind in kinds]
+        return self._kinds[kinds]
+
+    def untold(self, net: str) -> bool:
+        """Whether a current at a node is that of a device whose current is not to be told."""
+        return any(self.assumed.mode(one.part) in UNTOLD for one in self.touching(net))
+
+    def give_up(self, equations: Iterable[Equation]) -> None:
+        """Note equations that have no numbers together."""
+        self._unsolved.add(tuple(equations))
+
+    def unsolvable(self, equations: Iterable[Equation]) -> bool:
+        return tuple(equations) in self._unsolved
+
+    def span(self) -> tuple[float, float]:
+        """Between which voltages the nodes lie that sources hold, ground among them."""
+        held = [self.level_of(net) for net in self._fixed if self.knows(net)]
+        return min(held), max(held)
 
     def _is_zero(self, branch: Branch) -> bool:
         current = self.flow(branch)

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from derive.bias.estimate.practice import DROPS, JUNCTION, SATURATION
 from derive.bias.estimate.records import Assumed
@@ -110,12 +111,20 @@ def _bipolar(part: Part, pins: dict[str, str], assumed: Assumed) -> list[Branch]
     """The collector current, and the base current where it is not neglected, both towards the emitter."""
     collector = current_symbol(part)
     found = [Branch(part.name, pins["collector"], pins["emitter"], None, collector)]
-    if assumed.mode(part.name) == "saturated":
+    if assumed.mode(part.name) in ("saturated", "refuted"):
         found.append(Branch(part.name, pins["base"], pins["emitter"], None, Sym(f"Ib_{part.name}")))
     elif part.name in assumed.counted:
         base = Quotient(collector, Sym(f"betaF_{part.name}"))
         found.append(Branch(part.name, pins["base"], pins["emitter"], None, base))
     return found if polarity(part) > 0 else [_turned(branch) for branch in found]
+
+
+def drop_of(part: Part) -> Fraction:
+    """The forward drop of a junction in volts: as its data sheet has it where the author says so, else by habit."""
+    stated = part.values.get("vbe" if part.kind == "bjt" else "vf")
+    if stated is not None:
+        return stated.value
+    return JUNCTION if part.kind == "bjt" else DROPS[part.variety]
 
 
 def levels_of(part: Part, node: Callable[[str], str], assumed: Assumed) -> list[Level]:
@@ -126,13 +135,15 @@ def levels_of(part: Part, node: Callable[[str], str], assumed: Assumed) -> list[
         return [Level("source", part.name, pins["first"], pins["second"], Sym(part.name))]
     if part.kind == "signal" and part.variety == "voltage":
         return [Level("source", part.name, pins["first"], pins["second"], _offset(part))]
+    if mode == "refuted":
+        return []
     if part.kind == "opamp":
         return [Level("inputs", part.name, pins["plus"], pins["minus"], ZERO)]
     if part.kind == "diode" and mode != "off":
-        return [Level("junction", part.name, pins["anode"], pins["cathode"], Num(DROPS[part.variety]))]
+        return [Level("junction", part.name, pins["anode"], pins["cathode"], Num(drop_of(part)))]
     if part.kind != "bjt" or mode == "off":
         return []
-    found = [_over_emitter("junction", part, pins["base"], pins["emitter"], Num(JUNCTION))]
+    found = [_over_emitter("junction", part, pins["base"], pins["emitter"], Num(drop_of(part)))]
     if mode == "saturated":
         found.append(_over_emitter("saturated", part, pins["collector"], pins["emitter"], Num(SATURATION)))
     return found

@@ -6,12 +6,13 @@ Enters: a board. Leaves: findings, and verdicts where a difference does not fit.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 
 from derive.bias.estimate.algebra import difference
 from derive.bias.estimate.board import Board
 from derive.bias.estimate.branches import Level
 from derive.bias.estimate.practice import BALANCE, DIODE_NOTES, JUNCTION_NOTE, SATURATION_NOTE
-from derive.bias.estimate.records import DIGITS, Equation, Finding, Stop, Verdict
+from derive.bias.estimate.records import DIGITS, UNTOLD, Equation, Finding, Stop, Verdict
 from derive.bias.records import EstimateStep
 from derive.expression.tree import Sym, Volt, total
 from derive.words import Formula, Line, Node, Reading, Words
@@ -19,8 +20,9 @@ from derive.words import Formula, Line, Node, Reading, Words
 
 def follow_level(board: Board) -> Finding | None:
     """A node that stands a fixed voltage above or below a known one."""
+    outputs = widlar_outputs(board)
     for level in board.levels:
-        if level.kind == "junction" and level.part in widlar_outputs(board):
+        if level.kind == "junction" and level.part in outputs:
             continue
         upper, lower = board.knows(level.upper), board.knows(level.lower)
         if upper != lower:
@@ -61,6 +63,8 @@ def _note(board: Board, level: Level) -> str:
     if level.kind != "junction":
         return ""
     part = board.parts[level.part]
+    if "vbe" in part.values or "vf" in part.values:
+        return "the drop that is stated, though at another current"
     return DIODE_NOTES[part.variety] if part.kind == "diode" else JUNCTION_NOTE
 
 
@@ -75,6 +79,10 @@ def widlar_outputs(board: Board) -> dict[str, str]:
 
     Their two junctions do not drop alike; each with the device whose base it shares.
     """
+    return board.remembered("", _widlar_outputs)
+
+
+def _widlar_outputs(board: Board, _: str) -> dict[str, str]:
     found = {}
     bipolars = [part for part in board.devices("bjt") if board.assumed.mode(part.name) is None]
     bases = Counter((part.variety, board.pin(part.name, "base")) for part in bipolars)
@@ -92,33 +100,38 @@ def widlar_outputs(board: Board) -> dict[str, str]:
     return found
 
 
-def check_levels(board: Board) -> Verdict | None:
-    """A junction whose voltage, set from elsewhere, is not that of a conducting one. Raises Stop."""
+def check_levels(board: Board) -> Iterator[Verdict]:
+    """Junctions whose voltage, set from elsewhere, is not that of a conducting one. Raises Stop."""
     outputs = widlar_outputs(board)
     for level in board.levels:
         if not board.knows(level.upper, level.lower) or level.part in outputs:
             continue
         found = board.level_of(level.upper) - board.level_of(level.lower)
         excess = found - board.number(level.rise)
+        if level.kind == "junction" and abs(excess) > BALANCE and board.assumed.mode(level.part) in UNTOLD:
+            raise Stop(f"{level.part}: the voltages at its junction contradict it", [level.part])
         if level.kind == "junction" and excess < -BALANCE:
-            return _off(board, level.part, found)
+            yield _off(board, level, found)
         if level.kind == "junction" and excess > BALANCE:
-            return _driven(board, level)
-        if level.kind == "inputs" and abs(excess) > 1e-9:
-            raise Stop(f"{level.part}: its feedback does not make its inputs equal")
-    return None
+            yield _driven(board, level)
+        if level.kind == "inputs" and abs(excess) > 1e-9 * (1 + abs(board.level_of(level.upper))):
+            raise Stop(f"{level.part}: its feedback does not make its inputs equal", [level.part])
 
 
 def _driven(board: Board, level: Level) -> Verdict:
     """What gives way to a junction that is driven too hard: another at one of its nodes, or its base current counts."""
     for other in board.levels:
         shares = other.upper == level.upper or other.lower == level.lower
-        if other.kind == "junction" and other.part != level.part and shares and board.knows(other.upper, other.lower):
-            return _off(board, other.part, _left_over(board, level, other))
+        gives = other.kind == "junction" and other.part != level.part and board.assumed.mode(other.part) not in UNTOLD
+        if shares and gives and board.knows(other.upper, other.lower):
+            left = _left_over(board, level, other)
+            if left < board.number(other.rise) - BALANCE:
+                return _off(board, other, left)
     base = board.net(board.parts[level.part].pins.get("base", ""))
-    if f"betaF_{level.part}" in board.values and any(branch.idle_from == base for branch in board.branches):
-        return Verdict(board.assumed.counting(frozenset({level.part})))
-    raise Stop(f"{level.part}: voltages drive its junction hard, and nothing limits its current")
+    can = f"betaF_{level.part}" in board.values and level.part not in board.assumed.counted
+    if can and any(branch.idle_from == base for branch in board.branches):
+        return Verdict(level.part, board.assumed.mode(level.part), counts=True)
+    raise Stop(f"{level.part}: voltages drive its junction hard, and nothing limits its current", [level.part])
 
 
 def _left_over(board: Board, level: Level, other: Level) -> float:
@@ -129,6 +142,8 @@ def _left_over(board: Board, level: Level, other: Level) -> float:
     return board.level_of(other.upper) - (board.level_of(level.upper) - rise)
 
 
-def _off(board: Board, part: str, voltage: float) -> Verdict:
-    rule = (Node(part), " is off: its junction has only ", Reading(voltage, "V", DIGITS))
-    return Verdict(board.assumed.altered(part, "off"), (EstimateStep(rule, (), (Reading(voltage, "V", DIGITS),)),))
+def _off(board: Board, level: Level, voltage: float) -> Verdict:
+    reading = Reading(voltage, "V", DIGITS)
+    drop = Reading(board.number(level.rise), "V", DIGITS)
+    rule = (Node(level.part), " is off: its junction has only ", reading, " of the ", drop, " at which it conducts")
+    return Verdict(level.part, "off", EstimateStep(rule, (), (reading,)))

@@ -32,8 +32,12 @@ from derive.words import Formula, Line, Node, Reading
 
 
 def off(board: Board, part: Part, excess: float) -> Verdict:
+    low, high = board.span()
+    if -excess > 2 * (high - low) > 0:
+        beyond = (Node(part.name), " is off: its gate would lie beyond the supplies, short of its threshold")
+        return Verdict(part.name, "off", EstimateStep(beyond, (), ()))
     rule = (Node(part.name), " is off: its gate is ", Reading(-excess, "V", DIGITS), " short of its threshold")
-    return Verdict(board.assumed.altered(part.name, "off"), (EstimateStep(rule, (), (Reading(-excess, "V", DIGITS),)),))
+    return Verdict(part.name, "off", EstimateStep(rule, (), (Reading(-excess, "V", DIGITS),)))
 
 
 def apply_law(board: Board) -> Finding | Verdict | None:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from derive.bias.estimate.algebra import gather
 from derive.bias.estimate.board import Board
 from derive.bias.estimate.records import Finding, Quantity
-from derive.bias.estimate.shares import Term, beyond, ohms, shares
+from derive.bias.estimate.shares import Term, beyond, ohms, shares, unknowns_at
 from derive.bias.estimate.telling import tell_current, tell_far, tell_node
 from derive.expression.tree import (
     ONE,
@@ -46,7 +46,7 @@ def _settled(board: Board, net: str) -> Finding | None:
     if net in board.held or board.knows(net):
         return None
     terms = shares(board, net)
-    if not terms or board.unknowns(*(term.current for term in terms)) != [Volt(net)]:
+    if not terms or unknowns_at(board, net) != [Volt(net)]:
         return None
     return _own_voltage(board, net, terms)
 
@@ -73,7 +73,7 @@ def find_far(board: Board) -> Finding | None:
         if net in board.held or not board.knows(net):
             continue
         terms = shares(board, net)
-        unknown = board.unknowns(*(term.current for term in terms))
+        unknown = unknowns_at(board, net)
         if len(unknown) == 1 and isinstance(unknown[0], Volt):
             finding = _far_voltage(board, net, terms, unknown[0])
             if finding is not None:
@@ -97,8 +97,8 @@ def find_current(board: Board) -> Finding | None:
         if net in board.held:
             continue
         terms = shares(board, net)
-        unknown = board.unknowns(*(term.current for term in terms))
-        if len(unknown) == 1 and isinstance(unknown[0], Sym):
+        unknown = unknowns_at(board, net)
+        if len(unknown) == 1 and isinstance(unknown[0], Sym) and not board.untold(net):
             finding = _left_over(board, net, terms, unknown[0])
             if finding is not None:
                 return finding
@@ -116,7 +116,7 @@ def _left_over(board: Board, net: str, terms: Sequence[Term], unknown: Sym) -> F
     rest = gather([(-sign * term.sign, term.current) for term in others])
     right = quotient(product(above, rest), weight)
     numbers: tuple[tuple[Quantity, float], ...] = ((unknown, board.number(right)),)
-    rule, note = tell_current(board, net, own[0].branch, [term.branch for term in others])
+    rule, note = tell_current(board, net, unknown, own[0].branch, [term.branch for term in others])
     return Finding(rule, (Line(unknown, "≈", right),), numbers, note)
 
 

@@ -15,7 +15,7 @@ from derive.bias.estimate.branches import current_symbol, polarity
 from derive.bias.estimate.drops import widlar_outputs
 from derive.bias.estimate.practice import BALANCE, DECADE, DECADE_NOTE, PAIR_NOTE
 from derive.bias.estimate.records import DIGITS, Equation, Finding, Quantity, Verdict
-from derive.bias.estimate.shares import Term, shares
+from derive.bias.estimate.shares import Term, shares, unknowns_at
 from derive.bias.estimate.telling import listed
 from derive.bias.records import EstimateStep
 from derive.circuit.records import Part
@@ -114,7 +114,7 @@ def share(board: Board) -> Finding | Verdict | None:
         if net in board.held:
             continue
         terms = shares(board, net)
-        unknown = board.unknowns(*(term.current for term in terms))
+        unknown = unknowns_at(board, net)
         pair = [part for part in active(board) if current_symbol(part) in unknown and _emits(board, part, net)]
         if len(pair) > 1 and len(pair) == len(unknown):
             return _uneven(board, pair) or _shared(board, terms, pair)
@@ -136,7 +136,7 @@ def _uneven(board: Board, pair: Sequence[Part]) -> Verdict | None:
     if gap <= BALANCE:
         return None
     rule = (Node(least.name), " is off: ", Node(most.name), " takes the current, its base is driven further")
-    return Verdict(board.assumed.altered(least.name, "off"), (EstimateStep(rule, (), (Reading(gap, "V", DIGITS),)),))
+    return Verdict(least.name, "off", EstimateStep(rule, (), (Reading(gap, "V", DIGITS),)))
 
 
 def _shared(board: Board, terms: Sequence[Term], pair: Sequence[Part]) -> Finding | None:

@@ -25,6 +25,8 @@ DECADE = Fraction("0.06")
 """By how much a junction's voltage rises when its current rises tenfold, in volts (near room temperature)."""
 BALANCE = 0.03
 """Bases of a pair that differ by less than this many volts share the current; else the lower one is off."""
+ENOUGH = 0.1
+"""A junction that was taken as off and comes out with this many volts more than its drop would conduct."""
 BASE_DROP = 0.2
 """A base current that drops more than this many volts across the resistors of its base is not neglected."""
 

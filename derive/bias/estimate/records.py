@@ -7,7 +7,9 @@ The numbers of an estimate are kept by what they are the numbers of: ``Volt(node
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Literal, TypeAlias
 
 from derive.bias.records import EstimateStep
@@ -15,7 +17,10 @@ from derive.expression.tree import Expr, Sym, Volt
 from derive.words import Formula, Inline, Line, Reading, Words
 
 Quantity: TypeAlias = Volt | Sym
-Mode = Literal["off", "saturated", "ohmic"]
+Mode = Literal["off", "saturated", "ohmic", "refuted", "unsure"]
+"""``refuted``: nothing is taken for granted of it; ``unsure``: its junction conducts, its current is not told."""
+Turn: TypeAlias = tuple[str, Mode | None, bool]
+UNTOLD = ("refuted", "unsure")
 DIGITS = 3
 
 
@@ -29,15 +34,21 @@ class Assumed:
     modes: tuple[tuple[str, Mode], ...] = ()
     counted: frozenset[str] = frozenset()
 
+    @cached_property
+    def _table(self) -> dict[str, Mode]:
+        return dict(self.modes)
+
     def mode(self, part: str) -> Mode | None:
-        return dict(self.modes).get(part)
+        return self._table.get(part)
 
-    def altered(self, part: str, mode: Mode) -> Assumed:
-        kept = tuple(pair for pair in self.modes if pair[0] != part)
-        return Assumed((*kept, (part, mode)), self.counted)
+    def altered(self, part: str, mode: Mode | None) -> Assumed:
+        """One device taken otherwise; None: as at first."""
+        kept = [pair for pair in self.modes if pair[0] != part]
+        return replace(self, modes=tuple(sorted([*kept, (part, mode)] if mode is not None else kept)))
 
-    def counting(self, parts: frozenset[str]) -> Assumed:
-        return Assumed(self.modes, self.counted | parts)
+    def after(self, verdict: Verdict) -> Assumed:
+        counted = self.counted | {verdict.part} if verdict.counts else self.counted
+        return replace(self.altered(verdict.part, verdict.mode), counted=counted)
 
 
 @dataclass(frozen=True)
@@ -64,10 +75,20 @@ class Finding:
 
 @dataclass(frozen=True)
 class Verdict:
-    """Something that was taken for granted does not hold: what to take instead, and the step that says so."""
+    """A device is not what it was taken as: what to take it as instead, and the step that says so, if one does.
 
-    assumed: Assumed
-    steps: tuple[EstimateStep, ...] = ()
+    ``counts``: its base current is not to be neglected from now on.
+    """
+
+    part: str
+    mode: Mode | None
+    step: EstimateStep | None = None
+    counts: bool = False
+
+    @property
+    def turn(self) -> Turn:
+        """What it turns into what, without what it says."""
+        return self.part, self.mode, self.counts
 
 
 @dataclass(frozen=True)
@@ -80,15 +101,13 @@ class Equation:
 
 
 class Stop(Exception):
-    """The estimate cannot go on; ``why`` says in words at which device and what for.
+    """The estimate cannot go on with some devices; ``why`` says what for, ``mode`` what they are then."""
 
-    ``undo``: whether what was found last is what cannot be believed.
-    """
-
-    def __init__(self, why: str, *, undo: bool = False) -> None:
+    def __init__(self, why: str, parts: Iterable[str], mode: Mode = "refuted") -> None:
         super().__init__(why)
         self.why = why
-        self.undo = undo
+        self.parts = tuple(parts)
+        self.mode = mode
 
 
 def unit_of(quantity: Quantity) -> str:

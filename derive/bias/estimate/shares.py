@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from derive.bias.estimate.algebra import minus
 from derive.bias.estimate.board import Board
 from derive.bias.estimate.branches import Branch
-from derive.bias.estimate.records import Equation
+from derive.bias.estimate.records import Equation, Quantity
 from derive.circuit.records import GROUND
 from derive.expression.tree import (
     ZERO,
@@ -35,6 +35,19 @@ class Term:
 
 def shares(board: Board, net: str) -> list[Term]:
     """All currents at a node; known ones in the direction in which they are positive, zeros left out."""
+    return board.remembered(net, _shares)
+
+
+def unknowns_at(board: Board, net: str) -> list[Quantity]:
+    """What is unknown in the currents at a node."""
+    return board.remembered(net, _unknowns)
+
+
+def _unknowns(board: Board, net: str) -> list[Quantity]:
+    return board.unknowns(*(term.current for term in shares(board, net)))
+
+
+def _shares(board: Board, net: str) -> list[Term]:
     found = []
     for branch in board.at(net):
         sign, current = (1 if branch.second == net else -1), board.flow(branch)
@@ -66,6 +79,10 @@ def _towards(board: Board, branch: Branch) -> bool:
 
 def kirchhoff_equation(board: Board, net: str) -> Equation:
     """What flows in equals what flows out."""
+    return board.remembered(net, _balance)
+
+
+def _balance(board: Board, net: str) -> Equation:
     terms = shares(board, net)
     into = total(*(term.current for term in terms if term.sign > 0))
     out = total(*(term.current for term in terms if term.sign < 0))

@@ -36,9 +36,13 @@ TWO = Num(Fraction(2))
 
 def with_laws(board: Board) -> list[Part]:
     """The FETs that conduct and whose law has numbers."""
-    found = [part for part in board.devices(*FETS) if board.assumed.mode(part.name) != "off"]
+    found = [part for part in board.devices(*FETS) if board.assumed.mode(part.name) in (None, "ohmic")]
+    return [part for part in found if law_known(board, part)]
+
+
+def law_known(board: Board, part: Part) -> bool:
     needed = {"jfet": ("Idss", "Vp"), "mosfet": ("k", "Vth")}
-    return [part for part in found if all(f"{one}_{part.name}" in board.values for one in needed[part.kind])]
+    return all(f"{one}_{part.name}" in board.values for one in needed[part.kind])
 
 
 def threshold(part: Part) -> Sym:

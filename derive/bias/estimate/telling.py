@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from derive.bias.estimate.board import Board
-from derive.bias.estimate.branches import FETS, Branch
+from derive.bias.estimate.branches import FETS, Branch, current_symbol
 from derive.bias.estimate.practice import EMITTER_NOTE
 from derive.expression.tree import ZERO, Expr, Sym
 from derive.words import Formula, Inline, Node, Words
@@ -17,7 +17,8 @@ from derive.words import Formula, Inline, Node, Words
 def neglected(board: Board, net: str) -> str:
     """What takes no current at a node and might have."""
     bipolars = [part for part in board.devices("bjt") if board.pin(part.name, "base") == net]
-    if any(part.name not in board.assumed.counted and board.assumed.mode(part.name) is None for part in bipolars):
+    active = [part.name for part in bipolars if board.assumed.mode(part.name) in (None, "unsure")]
+    if any(name not in board.assumed.counted for name in active):
         return ", base current neglected"
     if any(board.pin(part.name, "gate") == net for part in board.devices(*FETS)):
         return ", no gate current"
@@ -59,9 +60,9 @@ def _dropped(board: Board, resistor: Branch, near: str, inflow: Expr) -> Words:
     return (": ", Node(near), " less" if board.number(inflow) < 0 else " and", " what ", name, " drops")
 
 
-def tell_current(board: Board, net: str, branch: Branch, others: Sequence[Branch]) -> tuple[Words, str]:
-    """Words for a current that others leave over, and the note that goes with them."""
-    part = board.parts[branch.part]
+def tell_current(board: Board, net: str, sought: Sym, own: Branch, others: Sequence[Branch]) -> tuple[Words, str]:
+    """Words for a current that others leave over at a node, and the note that goes with them."""
+    part = board.parts[own.part]
     names = listed([_name(other) for other in others])
     whole: Words = ("what ", *names, " carry" if len(others) > 1 else " carries") if others else ("nothing takes it",)
     tail = neglected(board, net)
@@ -70,7 +71,7 @@ def tell_current(board: Board, net: str, branch: Branch, others: Sequence[Branch
     at_base = board.pin(part.name, "base") == net and board.pin(part.name, "collector") != net
     at_emitter = board.pin(part.name, "emitter") == net
     if board.assumed.mode(part.name) == "saturated":
-        pin = "base current" if at_base else "collector current"
+        pin = "collector current" if sought == current_symbol(part) else "base current"
         return (f"{pin} of ", Node(part.name), ": ", *whole), ""
     if at_base:
         return ("collector current of ", Node(part.name), ": its gain times its base current, ", *whole), ""

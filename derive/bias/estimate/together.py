@@ -29,6 +29,7 @@ MOST_LINES = 3
 """A set of more equations is told by their count."""
 MOST_TOGETHER = 10
 """Unknowns that hang together beyond which nobody would estimate by hand: the estimate stops there."""
+MOST_STARTS = 5
 MILLI = 1e-3
 """Currents are sought in milliamperes beside volts, which keeps the slopes of one size."""
 
@@ -42,8 +43,12 @@ def close(board: Board) -> Finding | None:
             continue
         chosen = [pool[place] for place in group]
         sought = list(dict.fromkeys(key for place in group for key in unknowns[place]))
+        if board.unsolvable(chosen):
+            continue
         numbers = _solved(board, chosen, sought)
-        if numbers is not None:
+        if numbers is None:
+            board.give_up(chosen)
+        else:
             return _told(board, chosen, tuple(zip(sought, numbers, strict=True)))
     return None
 
@@ -55,7 +60,7 @@ def equations(board: Board) -> list[Equation]:
     return [
         *(level_equation(board, level) for level in levels),
         *(law_equation(board, part) for part in with_laws(board)),
-        *(kirchhoff_equation(board, net) for net in board.nets if net not in board.held),
+        *(kirchhoff_equation(board, net) for net in board.nets if net not in board.held and not board.untold(net)),
         *(mirror_equation(board, one, other) for one, other in mirrors(board)),
         *(widlar_equation(board, output, reference) for output, reference in outputs.items()),
     ]
@@ -74,7 +79,7 @@ def _solved(board: Board, chosen: Sequence[Equation], sought: Sequence[Quantity]
             values[quantity if isinstance(quantity, Volt) else quantity.name] = value
         return np.array([_error(equation, values) for equation in chosen])
 
-    for level in sorted({value for quantity, value in board.known.items() if isinstance(quantity, Volt)}):
+    for level in _starts(board):
         start = [level if isinstance(quantity, Volt) else 1.0 for quantity in sought]
         point = solve(residual, start)
         if point is not None:
@@ -82,6 +87,13 @@ def _solved(board: Board, chosen: Sequence[Equation], sought: Sequence[Quantity]
             if _sensible(board, dict(zip(sought, found, strict=True))):
                 return found
     return None
+
+
+def _starts(board: Board) -> list[float]:
+    """Where voltages are first sought: at a few of the known ones, the outermost among them."""
+    levels = sorted({value for quantity, value in board.known.items() if isinstance(quantity, Volt)})
+    count = min(len(levels), MOST_STARTS)
+    return [levels[round(place * (len(levels) - 1) / max(1, count - 1))] for place in range(count)]
 
 
 def _error(equation: Equation, values: dict[Any, float]) -> float:

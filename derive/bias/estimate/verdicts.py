@@ -5,89 +5,38 @@ Enters: a board. Leaves: verdicts, which say what to take instead. Must not know
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from derive.bias.estimate.board import Board
-from derive.bias.estimate.branches import current_symbol, polarity
-from derive.bias.estimate.practice import BASE_DROP, BASE_NOTE, SATURATION, SATURATION_NOTE
-from derive.bias.estimate.records import DIGITS, Mode, Stop, Verdict
-from derive.bias.estimate.square_law import control_of, overdrive, with_laws
+from derive.bias.estimate.branches import FETS, current_symbol
+from derive.bias.estimate.practice import BASE_DROP, BASE_NOTE
+from derive.bias.estimate.records import DIGITS, UNTOLD, Stop, Verdict
+from derive.bias.estimate.regions import (
+    SMALL,
+    conducts,
+    leaves_saturation,
+    ohmic,
+    pinches_off,
+    saturated,
+    told,
+    wrong_sign,
+)
+from derive.bias.estimate.square_law import with_laws
 from derive.bias.estimate.telling import listed
 from derive.bias.records import EstimateStep
 from derive.circuit.records import Part
 from derive.expression.tree import Sym
 from derive.words import Formula, Node, Reading, Words
 
-SMALL = 1e-9
-"""A voltage or a relative excess below this is rounding."""
 
-
-def doubt(board: Board) -> Verdict | None:
-    """The first device whose numbers contradict how it was taken. Raises Stop where no other way is known."""
-    for part in board.parts.values():
-        for look in (_undriven, _wrong_sign, _base_counts, _saturated, _ohmic, _too_much):
-            found = look(board, part)
-            if found is not None:
-                return found
-    return None
-
-
-def _alter(board: Board, part: str, mode: Mode, rule: Words, reading: Reading, note: str = "") -> Verdict:
-    step = EstimateStep(rule, (), (reading,), (note,) if note else ())
-    return Verdict(board.assumed.altered(part, mode), (step,))
-
-
-def _wrong_sign(board: Board, part: Part) -> Verdict | None:
-    """A device that would have to conduct backwards is off."""
-    if part.kind not in ("bjt", "diode", "jfet", "mosfet") or board.assumed.mode(part.name) == "off":
-        return None
-    symbols = [current_symbol(part), Sym(f"Ib_{part.name}")]
-    worst = min((board.known[one] for one in symbols if one in board.known), default=1.0)
-    junction = part.kind in ("bjt", "diode")
-    if worst > 0 or (worst == 0 and not junction):
-        return None
-    if worst == 0 and part.kind == "bjt" and _between_junctions(board, part):
-        why = f"{part.name}: its current hangs on how its junction differs from others, and all are taken alike"
-        raise Stop(why, undo=True)
-    backwards = "would carry no current" if worst == 0 else "would have to conduct backwards"
-    rule = (Node(part.name), f" {backwards}: it is off")
-    return _alter(board, part.name, "off", rule, Reading(worst, "A", DIGITS))
-
-
-def _between_junctions(board: Board, part: Part) -> bool:
-    """Whether the emitter sees a resistor without voltage, because junctions that are taken alike face one another."""
-    emitter = board.pin(part.name, "emitter")
-    resistors = [one for one in board.branches if one.resistance and emitter in (one.first, one.second)]
-    driven = [one for one in resistors if not one.idle_from and board.knows(one.first, one.second)]
-    return any(board.level_of(one.first) == board.level_of(one.second) for one in driven)
-
-
-def _saturated(board: Board, part: Part) -> Verdict | None:
-    if part.kind != "bjt" or board.assumed.mode(part.name) is not None:
-        return None
-    collector, emitter = board.pin(part.name, "collector"), board.pin(part.name, "emitter")
-    if not board.knows(collector, emitter) or collector == board.pin(part.name, "base"):
-        return None
-    across = polarity(part) * (board.level_of(collector) - board.level_of(emitter))
-    if across >= float(SATURATION) - SMALL:
-        return None
-    reading = Reading(polarity(part) * across, "V", DIGITS)
-    rule = (Node(part.name), " taken as active would have ", reading, " from collector to emitter: it is saturated")
-    return _alter(board, part.name, "saturated", rule, reading, SATURATION_NOTE)
-
-
-def _ohmic(board: Board, part: Part) -> Verdict | None:
-    """A FET whose drain comes out nearer to its source than the voltage at which it pinches off."""
-    if part not in with_laws(board) or board.assumed.mode(part.name) is not None:
-        return None
-    drain, source = board.pin(part.name, "drain"), board.pin(part.name, "source")
-    control = control_of(board, part)
-    if not board.knows(drain, source) or board.unknowns(control):
-        return None
-    across = polarity(part) * (board.level_of(drain) - board.level_of(source))
-    if across >= overdrive(board, part, control) - 1e-6:
-        return None
-    reading = Reading(polarity(part) * across, "V", DIGITS)
-    rule = (Node(part.name), " taken as pinched off would have ", reading, " from drain to source: it is ohmic")
-    return _alter(board, part.name, "ohmic", rule, reading)
+def doubts(board: Board) -> Iterator[Verdict]:
+    """The devices whose numbers contradict how they were taken. Raises Stop where no other way is known."""
+    looks = (_undriven, wrong_sign, _base_counts, saturated, ohmic, conducts, leaves_saturation, pinches_off, _too_much)
+    for part in board.devices("bjt", "diode", *FETS):
+        if board.assumed.mode(part.name) not in UNTOLD:
+            for look in looks:
+                if (found := look(board, part)) is not None:
+                    yield found
 
 
 def _too_much(board: Board, part: Part) -> Verdict | None:
@@ -102,8 +51,9 @@ def _too_much(board: Board, part: Part) -> Verdict | None:
         if board.assumed.mode(other.name) is None and board.pin(other.name, "base") in pins:
             limit = Formula(Sym(f"Idss_{part.name}"))
             rule = (Node(part.name), " would need over ", limit, " to turn ", Node(other.name), " on: it is off")
-            return _alter(board, other.name, "off", rule, Reading(current, "A", DIGITS))
-    raise Stop(f"{part.name}: it would have to carry more than its Idss, and no other device explains it")
+            return told(other, "off", rule, Reading(current, "A", DIGITS))
+    why = f"{part.name}: it would have to carry more than its Idss, and no other device explains it"
+    raise Stop(why, [part.name])
 
 
 def _undriven(board: Board, part: Part) -> Verdict | None:
@@ -114,7 +64,7 @@ def _undriven(board: Board, part: Part) -> Verdict | None:
     if base in board.held or board.knows(base) or board.at(base):
         return None
     rule: Words = (Node(part.name), ": nothing drives its base, so it is off")
-    return Verdict(board.assumed.altered(part.name, "off"), (EstimateStep(rule, (), ()),))
+    return Verdict(part.name, "off", EstimateStep(rule, (), ()))
 
 
 def _base_counts(board: Board, part: Part) -> Verdict | None:
@@ -122,11 +72,13 @@ def _base_counts(board: Board, part: Part) -> Verdict | None:
     drop = _base_drop(board, part) if part.kind == "bjt" else None
     if drop is None or drop[0] <= BASE_DROP:
         return None
-    names = listed([Formula(Sym(name)) for name in drop[1]])
-    reading = Reading(drop[0], "V", DIGITS)
-    rule = ("base current of ", Node(part.name), " would drop ", reading, " across ", *names, ": it counts")
-    step = EstimateStep(rule, (), (reading,), (BASE_NOTE,))
-    return Verdict(board.assumed.counting(frozenset({part.name})), (step,))
+    low, high = board.span()
+    names, reading = listed([Formula(Sym(name)) for name in drop[1]]), Reading(drop[0], "V", DIGITS)
+    absurd = drop[0] > 2 * (high - low) > 0
+    amount: Words = ("more than the supplies give",) if absurd else (reading,)
+    rule = ("base current of ", Node(part.name), " would drop ", *amount, " across ", *names, ": it counts")
+    step = EstimateStep(rule, (), () if absurd else (reading,), (BASE_NOTE,))
+    return Verdict(part.name, board.assumed.mode(part.name), step, counts=True)
 
 
 def _base_drop(board: Board, part: Part) -> tuple[float, list[str]] | None:
@@ -134,10 +86,14 @@ def _base_drop(board: Board, part: Part) -> tuple[float, list[str]] | None:
     base, gain = board.pin(part.name, "base"), board.values.get(f"betaF_{part.name}")
     neglected = board.assumed.mode(part.name) is None and part.name not in board.assumed.counted
     current = board.known.get(current_symbol(part))
-    resistors = [one for one in board.branches if one.resistance and base in (one.first, one.second)]
-    if not neglected or gain is None or current is None or base in board.held or not resistors:
+    if not neglected or gain is None or current is None or base in board.held:
         return None
-    if any(board.pin(one.name, "collector") == board.pin(one.name, "base") == base for one in board.devices("bjt")):
+    resistors = [one for one in board.touching(base) if one.resistance]
+    if not resistors or any(_feeds_itself(board, one, base) for one in board.devices("bjt")):
         return None
     conductance = sum(1 / board.values[one.part] for one in resistors)
     return current / gain / conductance, [one.part for one in resistors]
+
+
+def _feeds_itself(board: Board, part: Part, base: str) -> bool:
+    return board.pin(part.name, "collector") == board.pin(part.name, "base") == base

@@ -5,12 +5,13 @@ Enters: a circuit, its levels. Leaves: tables. Must not know: numbers of the est
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
-from derive.bias.estimate.branches import Level
+from derive.bias.estimate.branches import Branch, Level
+from derive.bias.estimate.records import Quantity
 from derive.circuit.graphs import Union
 from derive.circuit.records import GROUND, Circuit
-from derive.expression.tree import Sym
+from derive.expression.tree import Expr, Sym, Volt, negate, walk
 
 
 def joined(circuit: Circuit) -> dict[str, str]:
@@ -65,4 +66,27 @@ def stated_numbers(circuit: Circuit) -> dict[str, float]:
         key = heads.get(part.kind)
         if key is not None and key in part.values:
             found[part.name] = float(part.values[key].value)
+    return found
+
+
+def neighbours(branches: Sequence[Branch]) -> tuple[dict[str, list[Branch]], dict[Quantity, set[str]]]:
+    """The branches at each node; for each quantity the nodes where a branch's current hangs on it."""
+    touching: dict[str, list[Branch]] = {}
+    near: dict[Quantity, set[str]] = {}
+    for branch in branches:
+        ends = (branch.first, branch.second)
+        for net in dict.fromkeys(ends):
+            touching.setdefault(net, []).append(branch)
+        currents: list[Quantity] = [atom for atom in walk(branch.current) if isinstance(atom, Sym)]
+        for quantity in (*currents, *(Volt(net) for net in (*ends, *(branch.sense or ())))):
+            near.setdefault(quantity, set()).update(ends)
+    return touching, near
+
+
+def rises_of(levels: Sequence[Level]) -> dict[tuple[str, str], Expr]:
+    """The fixed voltage of the first node of a pair against its second, by the pair."""
+    found: dict[tuple[str, str], Expr] = {}
+    for level in levels:
+        found.setdefault((level.upper, level.lower), level.rise)
+        found.setdefault((level.lower, level.upper), negate(level.rise))
     return found

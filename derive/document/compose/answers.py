@@ -13,12 +13,13 @@ import numpy as np
 
 from derive.algebra.spectrum import Spectrum
 from derive.approximate.error import grid
-from derive.circuit.records import Bootstrap, Impedance, ReturnRatio
+from derive.circuit.records import Bootstrap, Gain, Impedance, ReturnRatio
 from derive.derivation.analysis import Analysis
 from derive.derivation.loops import sense_words
 from derive.derivation.proposals import outcome_words
 from derive.derivation.records import Budget, Chain, Derivation, Link, Share, Step
 from derive.derivation.wording import brief, error_words, holds_words, percent
+from derive.document.compose import short
 from derive.document.compose.assumptions import cost_table
 from derive.document.compose.proposals import has_ladder, ladder
 from derive.document.compose.roots import roots_words
@@ -45,14 +46,16 @@ def blocks(derivation: Derivation, analysis: Analysis) -> list[Block]:
     question = derivation.question
     heading = Heading(1, (Formula(Name(question.name)), ": ", *brief(question)), question.name)
     found: list[Block] = [heading, Paragraph(derivation.asked)]
+    found += short.blocks(derivation.shortened)
     found += _equations(derivation)
     if derivation.elimination:
         found += [Heading(2, ("Elimination",)), Ledger(_rows(derivation.elimination))]
     found += [Heading(2, ("Exact answer",)), Ledger(_rows(derivation.result))]
     found.append(Paragraph(roots_words(derivation.exact.spectrum)))
-    if isinstance(question.ask, Impedance) and not any(derivation.exact.spectrum.numerator):
-        held = "It is zero whatever the numbers: zeroed signal voltages or an ideal op amp hold both ends of the port."
-        found.append(Paragraph((held,)))
+    if not any(derivation.exact.spectrum.numerator):
+        found.append(Paragraph((_why_zero(derivation),)))
+    if derivation.approximate is None:
+        found += [Paragraph(remark) for remark in derivation.remarks]
     if derivation.corners and derivation.corners[0].kind != "approximate":
         found.append(Ledger(_rows(derivation.corners)))
     found += _equivalent(derivation, analysis)
@@ -67,6 +70,17 @@ def blocks(derivation: Derivation, analysis: Analysis) -> list[Block]:
     if varies(derivation):
         found.append(_plot(derivation, analysis))
     return found
+
+
+def _why_zero(derivation: Derivation) -> str:
+    """Why an answer is zero: it has no terms at all, or they cancel at these numbers."""
+    if derivation.exact.terms[0]:
+        return "It is zero at these numbers: the terms of its numerator cancel exactly."
+    if isinstance(derivation.question.ask, Impedance):
+        return "It is zero whatever the numbers: zeroed signal voltages or an op amp hold both ends of the port."
+    if isinstance(derivation.question.ask, Gain):
+        return "It is zero whatever the numbers: no signal reaches that node (a rail, or held by an op amp)."
+    return "It is zero whatever the numbers."
 
 
 def varies(derivation: Derivation) -> bool:

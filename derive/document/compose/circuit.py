@@ -38,8 +38,9 @@ def parts(circuit: Circuit, network: Network) -> list[Block]:
 def symbols(circuit: Circuit, network: Network, *, apart: bool) -> list[Block]:
     """The table of symbols; ``apart``: under a heading of its own, since the bias point stands between."""
     heading: list[Block] = [Heading(1, ("The small-signal network",))] if apart else []
+    around = " around the bias point" if apart else ""
     words = (
-        "The small-signal network around the bias point has these symbols. Numbers are computed from exact "
+        f"The small-signal network{around} has these symbols. Numbers are computed from exact "
         "decimals and printed rounded; the last column is how a symbol is written in the description."
     )
     found: list[Block] = [*heading, Paragraph((words,)), _symbols(circuit, network)]
@@ -133,8 +134,8 @@ def stated_symbol(part: Part, key: str) -> str:
 def _symbols(circuit: Circuit, network: Network) -> Table:
     columns = (
         Column(("Symbol",)),
-        Column(("Meaning",), width=0.40),
-        Column(("Formula",), width=0.20),
+        Column(("Meaning",), width=0.32),
+        Column(("Formula",), width=0.30),
         Column(("Number",), "right"),
         Column(("Written",)),
     )

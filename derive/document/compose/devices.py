@@ -13,7 +13,7 @@ from derive.bias.records import DevicePoint, Point
 from derive.circuit.parts import is_stated
 from derive.circuit.records import Circuit
 from derive.document.compose.phrases import NOTHING, joined
-from derive.document.compose.regions import REGIONS, remark
+from derive.document.compose.regions import REGIONS, forward_gate, remark
 from derive.document.records import Block, Column, Notice, Paragraph, Table
 from derive.expression.tree import Sym
 from derive.network.records import Network
@@ -84,8 +84,24 @@ def _slope(name: str, network: Network) -> Words:
 
 def notices(point: Point, circuit: Circuit) -> list[Block]:
     """Transistors that are not active: those whose current is stated are warned of, the others told."""
-    odd = [found for found in point.devices.values() if found.kind != "diode" and found.region != "active"]
     blocks: list[Block] = []
+    for found in point.devices.values():
+        part = circuit.parts.get(found.part)
+        volts = None if part is None else forward_gate(found, part)
+        if volts is not None:
+            blocks.append(
+                Notice(
+                    "warning",
+                    (
+                        "The gate junction of ",
+                        Node(found.part),
+                        " is driven forward by ",
+                        Reading(abs(volts), "V", 3),
+                        ", where its law does not hold.",
+                    ),
+                )
+            )
+    odd = [found for found in point.devices.values() if found.kind != "diode" and found.region != "active"]
     for stated in (True, False):
         told = [found for found in odd if is_stated(circuit.parts[found.part]) == stated]
         if not told:
@@ -94,7 +110,7 @@ def notices(point: Point, circuit: Circuit) -> list[Block]:
         tail = (
             ", and yet the sheet has the small-signal values of an active device at the stated current."
             if stated
-            else ": small-signal values are the slopes there."
+            else ": small-signal values are the true slopes there."
         )
         said: Words = (Strong("By the circuit's laws "), *words, tail)
         blocks.append(Notice("warning" if stated else "note", said))

@@ -10,11 +10,11 @@ from __future__ import annotations
 
 from derive.bias.records import Bias, Estimate, EstimateStep, Point
 from derive.circuit.records import GROUND, Circuit
-from derive.document.compose.phrases import NOTHING, change, signed
+from derive.document.compose.phrases import NOTHING, change, joined, signed
 from derive.document.compose.points import CURRENT
 from derive.document.records import Block, Column, Heading, Ledger, Paragraph, Row, Table, direct
 from derive.expression.tree import Call, Expr, Parallel, Power, Product, Quotient, Relation, Sum, Sym, Volt
-from derive.words import Formula, Inline, Line, Reading, Words
+from derive.words import Formula, Inline, Line, Node, Reading, Words
 
 SAME = 1e-9
 """Volts below which an estimated node is the solved one (a supply's), and not worth a row."""
@@ -40,7 +40,32 @@ def blocks(bias: Bias, circuit: Circuit) -> list[Block]:
         columns = (Column(("Quantity",)), Column(("Estimated",), "right"),
                    Column(("Solved",), "right"), Column(("Difference",), "right"))  # fmt: skip
         blocks += [Paragraph(("The estimate beside the solved point:",)), Table(columns, rows_beside)]
+    astray = _astray(found, bias.point)
+    if astray:
+        names = joined([(Node(part),) for part in astray])
+        lost: Words = (
+            "The estimate of ", *names, " does not hold: a rule of thumb that it rests on fails here, or the circuit "
+            "has settled elsewhere. Go by the solved point.",
+        )  # fmt: skip
+        blocks.append(Paragraph(lost))
     return blocks
+
+
+FAR = 10.0
+"""Times the solved current from which a difference in per cent says nothing."""
+ASTRAY = 2.0
+"""By how many times an estimated current may miss the solved one and still be an estimate of it."""
+
+
+def _astray(found: Estimate, point: Point) -> list[str]:
+    """Devices whose estimated current is no estimate of the solved one, in size or in direction."""
+    missed = []
+    for part, current in found.currents.items():
+        solved = point.currents.get(part, 0.0)
+        sizes = sorted((abs(current), abs(solved)))
+        if part in point.devices and sizes[1] > NOUGHT and (sizes[1] > ASTRAY * sizes[0] or current * solved < 0):
+            missed.append(part)
+    return missed
 
 
 def _row(step: EstimateStep, circuit: Circuit) -> Row:
@@ -103,7 +128,8 @@ def _beside(found: Estimate, point: Point, circuit: Circuit) -> tuple[tuple[Word
         if part in point.devices:
             symbol = Sym(f"{CURRENT[point.devices[part].kind]}_{part}")
             estimated, solved = abs(current), abs(point.currents[part])
-            off = change(estimated, solved) if max(estimated, solved) > NOUGHT else NOTHING
+            near = max(estimated, solved) > NOUGHT and estimated < FAR * solved
+            off = change(estimated, solved) if near else NOTHING
             rows.append(((Formula(symbol),), *_numbers(estimated, solved, "A"), off))
     return tuple(rows)
 

@@ -8,15 +8,16 @@ rest: what was taken because the description is silent, what was converted from 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from derive.bias.records import Bias, Parameter
 from derive.circuit.records import Circuit, Part
-from derive.document.compose.phrases import owned, unbroken
+from derive.document.compose.phrases import joined, owned, unbroken
 from derive.document.records import Block, Column, Heading, Paragraph, Table
-from derive.expression.tree import Sym
+from derive.expression.tree import ONE, Call, Expr, Product, Quotient, Sym, negate, total
 from derive.network.records import Network
-from derive.words import Code, Formula, Inline, Reading, Words
+from derive.words import Code, Formula, Inline, Node, Reading, Words
 
 
 def blocks(bias: Bias, circuit: Circuit, network: Network) -> list[Block]:
@@ -26,8 +27,12 @@ def blocks(bias: Bias, circuit: Circuit, network: Network) -> list[Block]:
         for parameter in bias.parameters
         if parameter.name not in network.symbols and not _is_told(parameter, circuit.parts[parameter.owner])
     ]
+    silent = _silent(shown, bias)
+    told = {f"{key}_{name}" for names, _ in silent for name in names for key in ("Vtest", "Itest", "Is", "n")}
+    shown = [parameter for parameter in shown if parameter.name not in told]
+    sentences = [Paragraph(_assumed(names, found)) for names, found in silent]
     if not shown:
-        return []
+        return [Heading(2, ("Parameters of the laws",)), *sentences] if sentences else []
     columns = (
         Column(("Symbol",)),
         Column(("Meaning",), width=0.30),
@@ -39,7 +44,49 @@ def blocks(bias: Bias, circuit: Circuit, network: Network) -> list[Block]:
     if any(parameter.origin == "assumed" for parameter in shown):
         words.append(" What is assumed, is assumed because the description is silent: state it if it matters.")
     heading = Heading(2, ("Parameters of the laws",))
-    return [heading, Paragraph(tuple(words)), Table(columns, tuple(_row(parameter) for parameter in shown))]
+    table = Table(columns, tuple(_row(parameter) for parameter in shown))
+    return [heading, *sentences, Paragraph(tuple(words)), table]
+
+
+def _silent(shown: Sequence[Parameter], bias: Bias) -> list[tuple[tuple[str, ...], dict[str, Parameter]]]:
+    """Devices of whose junction the description says nothing, by what was assumed: those alike in one group."""
+    groups: dict[tuple[Fraction, ...], tuple[list[str], dict[str, Parameter]]] = {}
+    for owner in dict.fromkeys(p.owner for p in shown if p.name.startswith("Vtest_") and p.origin == "assumed"):
+        found = {p.name.partition("_")[0]: p for p in bias.parameters if p.owner == owner}
+        if found.get("n") is not None and found["n"].origin != "assumed":
+            continue
+        key = tuple(found[k].value for k in ("Vtest", "Itest", "Is", "n") if k in found)
+        groups.setdefault(key, ([], found))[0].append(owner)
+    return [(tuple(names), found) for names, found in groups.values()]
+
+
+def _assumed(names: tuple[str, ...], found: dict[str, Parameter]) -> Words:
+    """What was taken for junctions that nothing is stated of, in one sentence."""
+    volts, amperes, saturation = (float(found[key].value) for key in ("Vtest", "Itest", "Is"))
+    exponent: Expr = Quotient(Sym("V"), Sym("VT"))
+    emission: Words = ()
+    if "n" in found and found["n"].value != 1:
+        exponent = Quotient(Sym("V"), Product((Sym("n"), Sym("VT"))))
+        emission = (" with ", Formula(Sym("n")), " = ", Reading(float(found["n"].value), "1", 6, "stated"))
+    who = joined([(Node(name),) for name in names])
+    formula = Quotient(Sym("I"), total(Call("exp", exponent), negate(ONE)))
+    at_25 = found["Is"].formula is not None
+    return (
+        *who,
+        " state no saturation current" if len(names) > 1 else " states no saturation current",
+        ": a junction that drops ",
+        Reading(volts, "V", 6, "stated"),
+        " at ",
+        Reading(amperes, "A", 6, "stated"),
+        *emission,
+        " is assumed (common practice, no source), which is ",
+        Formula(Sym("Is")),
+        *((" = ", Formula(formula)) if at_25 else ()),
+        " = ",
+        Reading(saturation, "A"),
+        *(() if at_25 else (" at the sheet's temperature",)),
+        ". State it if it matters.",
+    )
 
 
 def _is_told(parameter: Parameter, part: Part) -> bool:

@@ -5,6 +5,8 @@ Enters: a point, the circuit. Leaves: blocks. Must not know: LaTeX.
 
 from __future__ import annotations
 
+from math import copysign
+
 from derive.bias.records import Point
 from derive.circuit.records import GROUND, Circuit, Part
 from derive.document.compose.phrases import joined
@@ -57,7 +59,13 @@ def _supplies(point: Point, circuit: Circuit) -> list[Block]:
     supplies = [part for part in circuit.parts.values() if part.kind == "supply"]
     if not supplies:
         return []
-    told = joined([(Node(part.name), *_delivered(point.currents[part.name])) for part in supplies])
+    # A negative supply delivers a current, too: one that flows into its first node.
+    told = joined(
+        [
+            (Node(part.name), *_delivered(copysign(point.currents[part.name], -point.powers[part.name])))
+            for part in supplies
+        ]
+    )
     given = -sum(point.powers[part.name] for part in supplies)
     whole: Words = ("which is " if len(supplies) == 1 else "together ", Reading(given, "W"))
     return [Paragraph((*told, ", ", *whole, "."))]

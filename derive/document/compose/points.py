@@ -58,13 +58,17 @@ def notices(bias: Bias) -> list[Block]:
     """Contradictions, several points, a point that runs away."""
     found: list[Block] = [Notice("warning", (*_difference(c), ".")) for c in bias.contradictions]
     if len(bias.points) > 1:
-        words: list[Inline] = [Strong(f"This circuit has {len(bias.points)} operating points. ")]
+        words: list[Inline] = [Strong(f"{len(bias.points)} operating points were found. ")]
         words.append("The sheet is made at ")
         words += [*_told_by(bias), "; the section on the bias point lists them all. ", *_how_to_choose(bias)]
         found.append(Notice("warning", tuple(words)))
     if bias.point.stable is False:
         words = [Strong("The bias point runs away. "), "By the laws of the devices a small disturbance grows there, "]
-        words.append("whatever the capacitances are: no circuit stays at it.")
+        words.append(
+            "and no circuit stays at it. No start found one that stays."
+            if bias.lacking
+            else "and no circuit stays at it."
+        )
         found.append(Notice("warning", tuple(words)))
     return found
 
@@ -79,7 +83,7 @@ def blocks(bias: Bias, circuit: Circuit) -> list[Block]:
         Column(("Point",)),
         *(Column((Formula(direct(node)),), "right") for node in nodes),
         *(Column((Formula(Sym(f"{CURRENT[circuit.parts[name].kind]}_{name}")),), "right") for name in names),
-        Column(("By itself",)),
+        Column(("Left to itself",)),
     )
     rows = tuple(_row(place, point, bias, nodes, names) for place, point in enumerate(bias.points))
     words: Words = (

@@ -52,7 +52,7 @@ def cautions(point: Point, circuit: Circuit) -> list[Block]:
     found: list[Block] = []
     for load in loads(point, circuit):
         if load.share > 1:
-            words: list[Inline] = [Strong("Rating passed. "), Node(load.part), " takes up "]
+            words: list[Inline] = [Strong("Rating exceeded. "), Node(load.part), " takes up "]
             words += [
                 Reading(load.power, "W", 3),
                 " at the bias point, more than ",
@@ -93,5 +93,5 @@ def _rating(load: Load) -> Words:
 
 def _row(load: Load) -> tuple[Words, ...]:
     share = Reading(100 * load.share, "%", 2)
-    told: Words = (Strong("passed: "), share) if load.share > 1 else (share,)
+    told: Words = (Strong("exceeded: "), share) if load.share > 1 else (share,)
     return ((Node(load.part),), (Reading(load.power, "W", 3),), _rating(load), told)

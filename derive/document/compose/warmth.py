@@ -7,9 +7,8 @@ The law and the gaps are those of derive.bias.saturation; a test compares the tw
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from derive.bias.records import Bias, Warmed
+from derive.bias.saturation import GAPS, REFERENCE, SILICON
 from derive.circuit.records import Circuit
 from derive.document.compose.phrases import NOTHING, change, joined
 from derive.document.compose.points import CURRENT, carries
@@ -19,10 +18,6 @@ from derive.words import Formula, Reading, Words
 
 ICE = 273.15
 """K at 0 °C."""
-REFERENCE = Fraction("298.15")
-SILICON = (1.12, 3)
-GAPS = {"germanium": (0.66, 3), "schottky": (0.69, 2), "led": (1.9, 3)}
-"""Gap in electronvolts (for a Schottky diode its barrier) and the power of T, by the variety of a junction."""
 
 
 def growth(power: int) -> Expr:

@@ -14,7 +14,7 @@ from derive.derivation.analysis import Analysis
 from derive.derivation.analysis import Infinite as Unbounded
 from derive.derivation.records import Derivation
 from derive.derivation.wording import brief, error_words, holds_words
-from derive.document.compose import answers, assumptions, bias, care, circuit
+from derive.document.compose import answers, assumptions, bias, care, circuit, hand, short
 from derive.document.compose.roots import unstable
 from derive.document.records import Block, Document, Heading, Ledger, Notice, Paragraph, Row, TitleBlock
 from derive.expression.tree import Infinite, Name
@@ -29,7 +29,7 @@ def compose(analysis: Analysis, opinion: Words, versions: Mapping[str, str]) -> 
     """The document of a worksheet."""
     about = analysis.circuit.about
     blocks: list[Block] = [*care.cautions(analysis.circuit, analysis.bias), *bias.notices(analysis)]
-    blocks += [*_unstable(analysis), *assumptions.warnings(analysis), *_glance(analysis)]
+    blocks += [*_unstable(analysis), *assumptions.warnings(analysis), *hand.warnings(analysis), *_glance(analysis)]
     blocks += circuit.parts(analysis.circuit, analysis.network)
     section = bias.blocks(analysis)
     blocks += [*section, *circuit.symbols(analysis.circuit, analysis.network, apart=bool(section))]
@@ -39,6 +39,8 @@ def compose(analysis: Analysis, opinion: Words, versions: Mapping[str, str]) -> 
     for question in analysis.circuit.questions:
         if question.name in derived:
             blocks += answers.blocks(derived[question.name], analysis)
+            for number, judged in enumerate(j for j in analysis.hands if j.question is question):
+                blocks += hand.blocks(judged, number + 1, analysis)
         else:
             blocks += _infinite_section(infinite[question.name])
     blocks += care.method(analysis, opinion)
@@ -96,6 +98,9 @@ def _glance_row(derivation: Derivation, spot: Fraction) -> Row:
     unit = derivation.exact.inquiry.unit
     number: Words = (Reading(derivation.spot, unit, style="magnitude"),)
     rule: Words = brief(derivation.question)
+    shortest = short.glance(derivation, rule, spot)
+    if shortest is not None:
+        return shortest
     reduced = derivation.approximate
     if reduced is None or not any(effect.used for effect in reduced.effects):
         return _form_row(name, rule, "=", derivation.form, number, (), derivation.exact.terms)
