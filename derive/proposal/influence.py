@@ -47,7 +47,8 @@ def influence(inquiry: Inquiry, numbers: Mapping[str, Fraction], s: np.ndarray) 
 
     matrix = np.zeros((len(s), width, width), dtype=complex)
     for element in network.elements:
-        matrix += _admittance(element, numbers, s)[:, None, None] * np.outer(edge(element.current), edge(element.voltage))
+        stamp = np.outer(edge(element.current), edge(element.voltage))
+        matrix += _admittance(element, numbers, s)[:, None, None] * stamp
     # A forced element carries an unknown current; the voltage of its voltage edge is zero.
     rows = [(edge(element.current), edge(element.voltage)) for element in forced]
     source = np.zeros(width)
@@ -74,7 +75,8 @@ def _changed(
 ) -> Influence:
     reading = [edge(inquiry.above)] + ([edge(inquiry.below)] if inquiry.below is not None else [])
     solution = inverse @ source
-    deleted, contracted = [], []
+    deleted: list[np.ndarray] = []
+    contracted: list[np.ndarray] = []
     factor = _factor(inquiry, numbers)
     for element in chosen:
         y = _admittance(element, numbers, s)

@@ -20,7 +20,7 @@ from derive.approximate.records import Limit
 from derive.proposal.agreement import CONDUCTING
 from derive.proposal.influence import influence
 from derive.proposal.moves import Move, limit_move
-from derive.proposal.search import Task
+from derive.proposal.state import Task
 
 COMFORT = 400
 """Terms up to which an answer is searched as it is."""

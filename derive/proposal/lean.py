@@ -10,19 +10,19 @@ from collections.abc import Sequence
 
 from derive.approximate.records import Generator
 from derive.proposal.moves import Move
-from derive.proposal.search import State, Task, begin, proposed
+from derive.proposal.state import State, Task, begin, proposed
 
 UNLIMITED = 10**9
 
 
-def lean(start: State, moves: Sequence[Move], task: Task) -> list[Move]:
-    """The moves without those that leave no more terms when they go; the longest go first."""
+def lean(start: State, moves: Sequence[Move], task: Task, kept: Sequence[Move] = ()) -> list[Move]:
+    """The moves without those that leave no more terms when they go; the longest go first. ``kept`` stay anyhow."""
     left = list(moves)
     again = True
     while again:
         again = False
         size, _ = judged(start, left, task)
-        for move in sorted(left, key=lambda m: (-m.burden, m.text)):
+        for move in sorted((m for m in left if m not in kept), key=lambda m: (-m.burden, m.text)):
             less = without(left, move)
             found, error = judged(start, less, task)
             if found <= size and error <= task.accuracy:
@@ -32,7 +32,8 @@ def lean(start: State, moves: Sequence[Move], task: Task) -> list[Move]:
 
 def ladder(start: State, moves: Sequence[Move], task: Task) -> list[Move]:
     """The moves in the order in which each leaves fewest terms after those before; then by their error."""
-    left, order = list(moves), []
+    left = list(moves)
+    order: list[Move] = []
     while left:
         best = min(left, key=lambda m: (*judged(start, [*order, m], task), m.text))
         left = without(left, best)

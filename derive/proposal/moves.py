@@ -92,7 +92,9 @@ def ratios(table: Terms, kept: np.ndarray, names: tuple[str, ...], reach: tuple[
     return offers
 
 
-def _compare(table: Terms, places: np.ndarray, reach: tuple[float, float], drops: dict[bytes, list[np.ndarray]]) -> None:
+def _compare(
+    table: Terms, places: np.ndarray, reach: tuple[float, float], drops: dict[bytes, list[np.ndarray]]
+) -> None:
     rows = table.exponents[places].astype(np.float32)
     length = np.zeros((len(places), len(places)), dtype=np.float32)
     # |u - t| summed over the symbols: for powers 0 and 1 by products, else column by column.

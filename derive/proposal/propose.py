@@ -23,16 +23,19 @@ from derive.proposal.large import COMFORT, best, shrink
 from derive.proposal.lean import judged, ladder, lean
 from derive.proposal.moves import Move
 from derive.proposal.records import Proposal
-from derive.proposal.search import EAGERNESS, State, Task, begin, greedy, proposed
+from derive.proposal.search import EAGERNESS, greedy
 from derive.proposal.settle import Settler, move_text
 from derive.proposal.sift import sift
+from derive.proposal.state import State, Task, begin, proposed
 from derive.proposal.terms import table
 from derive.proposal.yardstick import yardstick
 
 HOLDS_ALONE = 0.1
 """A limit is proposed only if by itself it changes the answer no more than this: else it would be called weak."""
-FINEST = (1e-2, 1e-3, 1e-4)
+FINEST = (1e-3, 1e-4)
 """Parts of the accuracy under which the terms of a long answer are not looked at; finer where that fails."""
+MANY = 600
+"""Terms above which one search must do."""
 WORTH = 0.25
 """How many terms of the answer a symbol in a statement weighs."""
 
@@ -98,16 +101,23 @@ def _searched(
     return []
 
 
-def _settled(start: State, first: list[Move], task: Task, settler: Settler, *, sifted: bool = False) -> list[Move]:
+def _settled(
+    start: State, first: list[Move], task: Task, settler: Settler, *, sifted: bool = False
+) -> list[Move]:
     """From the terms at hand to moves that keep the promise for all terms. ``first``: limits taken before."""
     ranked = []
-    for eagerness in EAGERNESS:
+    for eagerness in EAGERNESS if len(start.table) <= MANY else EAGERNESS[1:2]:
         moves = lean(start, greedy(start, task, eagerness).moves, task)
         size, _ = judged(start, moves, task)
         ranked.append((size + WORTH * sum(map(task.burden, moves)), len(moves), [m.text for m in moves], moves))
     for *_, moves in sorted(ranked, key=lambda r: r[:3]):
-        found = _completed([*first, *moves], start.given, task, settler) if sifted else moves
-        settled = settler.settle(found)
+        needed: list[Move] = []
+        if sifted:
+            whole = _completed([*first, *moves], start.given, task, settler)
+            further = [m for m in whole if m not in moves and m not in first]
+            needed = [m for m in lean(start, [m for m in whole if m not in first], task, further) if m not in further]
+            moves = [*first, *needed, *further] if whole else []
+        settled = settler.settle(moves, needed)
         if settled and settler.size(settled) < settler.size(()):
             begun = [m for m in first if m in settled]
             return [*begun, *ladder(start, [m for m in settled if m not in first], task)]
@@ -122,7 +132,7 @@ def _completed(moves: list[Move], given: tuple[Generator, ...], task: Task, sett
     ratios = tuple(move for move in moves if not move.is_limit)
     terms = table(ratio, task.numbers, task.reference)
     state = begin(terms, (*given, *map(proposed, ratios)), task, ratios)
-    if state is None:
+    if state is None or len(terms) > MANY:
         return moves
     return [*(move for move in moves if move.is_limit), *greedy(state, task, EAGERNESS[0]).moves]
 

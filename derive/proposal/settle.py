@@ -80,20 +80,24 @@ class Settler:
     def within(self, moves: Sequence[Move]) -> bool:
         return self.error(moves) <= self.accuracy * MARGIN
 
-    def settle(self, moves: Sequence[Move]) -> list[Move]:
-        """The moves without those that cost too much and those that leave no more terms when they go."""
+    def settle(self, moves: Sequence[Move], needed: Sequence[Move] = ()) -> list[Move]:
+        """The moves without those that cost too much and those that leave no more terms when they go.
+
+        ``needed``: moves that were found to be needed for the larger terms. What dominates a term is larger than it,
+        so a large term that stays without them stays in the whole too, and they need not be tried again.
+        """
         left = list(moves)
         while left and not self.within(left):
             # Of all that could be given up, that which brings the error down most.
             left = min((without(left, move) for move in left), key=lambda less: (self.error(less), self.size(less)))
-        return self._pruned(left)
+        return self._pruned(left, {move.text for move in needed})
 
-    def _pruned(self, moves: list[Move]) -> list[Move]:
+    def _pruned(self, moves: list[Move], needed: set[str]) -> list[Move]:
         """Goes through the longest statements first, so that simple ones stay."""
         again = True
         while again:
             again = False
-            for move in sorted(moves, key=lambda m: (-m.burden, m.text)):
+            for move in sorted((m for m in moves if m.text not in needed), key=lambda m: (-m.burden, m.text)):
                 less = without(moves, move)
                 if self.size(less) <= self.size(moves) and self.within(less):
                     moves, again = less, True

@@ -55,7 +55,8 @@ def sift(inquiry: Inquiry, ground: Ground, finest: float) -> Ratio | None:
     numbers = [abs(ground.numbers[name]) for name in ring.names[1:]]
     if not all(numbers):
         return None
-    omegas = np.geomspace(*(2 * np.pi * float(f) for f in ground.band), PLACES)
+    low, high = (2 * np.pi * float(frequency) for frequency in ground.band)
+    omegas = np.geomspace(low, high, PLACES)
     logs = np.array([[log10(omega), *(log10(float(n)) for n in numbers)] for omega in omegas])
     sieve = Sieve((_ANYTHING,), logs, log10(finest))
     above, below = diagrams(inquiry)

@@ -21,8 +21,8 @@ from derive.algebra.ring import Ring, terms
 class Terms:
     """One row a term. ``exponents`` with s first; ``sums``: which sum it stands in, a power of s of one side.
 
-    ``factors``: the whole number before each term; ``sizes``: each term's value with its sign, where s is in units of ``reference`` and each side is divided by
-    its largest term; ``heights``: the logarithm (base ten) of the product of symbols without s.
+    ``factors``: the whole number before each term; ``sizes``: each term's value with its sign, where s is in
+    units of ``reference`` and each side is divided by its largest term; ``heights``: the logarithm (base ten) of the product of symbols without s.
     ``powers`` and ``sides`` (0: numerator, 1: denominator) by sum; ``scale``: what the divisions took away.
     """
 
@@ -85,7 +85,13 @@ def table(ratio: Ratio, numbers: Mapping[str, Fraction], reference: float) -> Te
     names = ratio.ring.names[1:]
     logs = np.array([log10(float(abs(numbers[name]))) if numbers[name] else -np.inf for name in names])
     signs = np.array([numbers[name] < 0 for name in names])
-    rows, sums, factors, sizes, powers, sides, shifts = [], [], [], [], [], [], []
+    rows: list[np.ndarray] = []
+    sums: list[np.ndarray] = []
+    sizes: list[np.ndarray] = []
+    factors: list[int] = []
+    powers: list[int] = []
+    sides: list[int] = []
+    shifts: list[float] = []
     for side, polynomial in enumerate((ratio.above, ratio.below)):
         found = sorted(terms(polynomial))
         exponents = np.array([e for e, _ in found], dtype=np.int16).reshape(len(found), len(names) + 1)

@@ -44,10 +44,10 @@ def _explained(analysis: Analysis) -> Words:
         more += " An equality writes one symbol for the other, and holds by what it changes, as a limit does."
     by = ", or proposed by the tool for the accuracy asked," if any_proposed(analysis) else ""
     return (
-        f"Stated by the author{by} and measured here. A stated ratio holds from 10 upwards and is weak from 3; in a sum a "
-        "term is dropped only beside a term that exceeds it by a product of stated ratios. A limit is taken in the "
-        "network itself; it holds if by itself it changes no answer by more than a tenth within the band, and is weak "
-        "up to a third." + more,
+        f"Stated by the author{by} and measured here. "
+        "A stated ratio holds from 10 upwards and is weak from 3; in a sum a term is dropped only beside a term that "
+        "exceeds it by a product of stated ratios. A limit is taken in the network itself; it holds if by itself it "
+        "changes no answer by more than a tenth within the band, and is weak up to a third." + more,
     )
 
 
