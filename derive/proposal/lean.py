@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from derive.approximate.records import Generator
 from derive.proposal.moves import Move
-from derive.proposal.state import State, Task, begin, proposed
+from derive.proposal.state import State, Task, begin, make, proposed
 
 UNLIMITED = 10**9
 
@@ -32,13 +32,19 @@ def lean(start: State, moves: Sequence[Move], task: Task, kept: Sequence[Move] =
 
 def ladder(start: State, moves: Sequence[Move], task: Task) -> list[Move]:
     """The moves in the order in which each leaves fewest terms after those before; then by their error."""
-    left = list(moves)
+    left, state = list(moves), start
     order: list[Move] = []
     while left:
-        best = min(left, key=lambda m: (*judged(start, [*order, m], task), m.text))
+        after = {move: make(state, move, task) for move in left}
+        best = min(left, key=lambda m: (_rank(after[m]), m.text))
         left = without(left, best)
         order.append(best)
+        state = after[best] or state
     return order
+
+
+def _rank(state: State | None) -> tuple[int, float]:
+    return (state.size, state.error) if state is not None else (UNLIMITED, float("inf"))
 
 
 def judged(start: State, moves: Sequence[Move], task: Task) -> tuple[int, float]:

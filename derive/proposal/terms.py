@@ -22,7 +22,8 @@ class Terms:
     """One row a term. ``exponents`` with s first; ``sums``: which sum it stands in, a power of s of one side.
 
     ``factors``: the whole number before each term; ``sizes``: each term's value with its sign, where s is in
-    units of ``reference`` and each side is divided by its largest term; ``heights``: the logarithm (base ten) of the product of symbols without s.
+    units of ``reference`` and each side is divided by its largest term; ``heights``: the logarithm (base ten) of the
+    product of symbols without s.
     ``powers`` and ``sides`` (0: numerator, 1: denominator) by sum; ``scale``: what the divisions took away.
     """
 
