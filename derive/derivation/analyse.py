@@ -115,7 +115,7 @@ def derive_all(prepared: Prepared, told: Callable[[str], None] = lambda _: None)
     proposed = with_proposals(
         circuit.questions, finite, prepared.statements, network, ground, lambda name: told(f"statements for {name}")
     )
-    sheet = Sheet(network, ground, style, proposed, {})
+    sheet = Sheet(network, ground, style, proposed.statements, {}, proposed.proposals)
     derivations = []
     for question in circuit.questions:
         if question.name in finite:

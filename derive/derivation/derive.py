@@ -6,8 +6,8 @@ Must not know: LaTeX, pages, files.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 from derive.algebra.spectrum import Spectrum
 from derive.answers.exact import answer, spectrum
@@ -26,7 +26,6 @@ from derive.derivation.elimination import eliminate
 from derive.derivation.insides import numbers_of
 from derive.derivation.kirchhoff import Equation, equations, steps
 from derive.derivation.loops import closing_step
-from derive.derivation.proposals import Proposed
 from derive.derivation.records import Chain, Derivation, Step
 from derive.derivation.refusals import refuse_infinite_gains
 from derive.derivation.remarks import remarks
@@ -38,6 +37,7 @@ from derive.expression.tree import Name, Quotient, Volt, negate, total
 from derive.forms.laurent import Style
 from derive.forms.present import APPROXIMATE, Form, present
 from derive.network.records import Network
+from derive.proposal.records import Proposal
 from derive.words import Line, Reading
 
 
@@ -48,8 +48,19 @@ class Sheet:
     network: Network
     ground: Ground
     style: Style
-    proposed: Proposed
+    statements: Sequence[Resolved]
     printed: dict[tuple[Line, ...], str]
+    proposals: Mapping[str, Proposal] = field(default_factory=dict)
+
+    def statements_for(self, question: Question) -> tuple[Resolved, ...]:
+        """The author's in the order of the description, then the proposed ones, largest effect first."""
+        given = tuple(
+            s
+            for s in self.statements
+            if not s.statement.proposed and question.name in (s.statement.questions or (question.name,))
+        )
+        proposal = self.proposals.get(question.name)
+        return given + (proposal.statements if proposal else ())
 
 
 def derive_question(question: Question, sheet: Sheet) -> Derivation:
@@ -63,7 +74,7 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
     solution = Solution(inquiry, ground.numbers, ground.ring, ground.spot)
     found = equations(solution)
     same = sheet.printed.setdefault(tuple(e.line for e in found), question.name)
-    statements = sheet.proposed.statements_for(question)
+    statements = sheet.statements_for(question)
     within = HOLDS_WITHIN if question.accuracy is None else float(question.accuracy)
     reduced = approximate(exact, statements, ground, within=within) if statements else None
     refuse_infinite_gains(question.name, reduced, statements, sheet.network)
@@ -93,7 +104,7 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
         + _only_path(name, solution, exact, reduced, statements),
         remarks=remarks(exact, reduced, sheet.network, ground, sheet.style),
         shortened=short_form(case, ground, sheet.style),
-        proposal=sheet.proposed.proposals.get(question.name),
+        proposal=sheet.proposals.get(question.name),
     )
 
 

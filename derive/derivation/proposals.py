@@ -28,16 +28,6 @@ class Proposed:
     statements: tuple[Resolved, ...]
     proposals: Mapping[str, Proposal]
 
-    def statements_for(self, question: Question) -> tuple[Resolved, ...]:
-        """The author's in the order of the description, then the proposed ones, largest effect first."""
-        given = tuple(
-            s
-            for s in self.statements
-            if not s.statement.proposed and question.name in (s.statement.questions or (question.name,))
-        )
-        proposal = self.proposals.get(question.name)
-        return given + (proposal.statements if proposal else ())
-
 
 def with_proposals(
     questions: Sequence[Question],

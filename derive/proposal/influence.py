@@ -23,7 +23,10 @@ from derive.network.records import Edge, Element
 
 @dataclass(frozen=True)
 class Influence:
-    """Responses at the sampled points with one element deleted, or contracted: a row an element."""
+    """Responses at the sampled points with one element deleted, or contracted: a row an element.
+
+    Not finite where an element lies between nodes that are held, so that its voltage or its current is undetermined.
+    """
 
     names: tuple[str, ...]
     deleted: np.ndarray
