@@ -28,7 +28,8 @@ def test_agrees_with_the_kernel(mix: tuple[str, ...], seed: int) -> None:
         pieces = [Piece("signal", "Vs", ("n1", "gnd"), {}, "voltage"), *random_active(source, 3, mix)]
         try:
             asked = Asked(circuit(pieces, *ASKS))
-            found = {n: influence(i, asked.ground.numbers, 2j * np.pi * frequencies) for n, i in asked.inquiries.items()}
+            numbers, s = asked.ground.numbers, 2j * np.pi * frequencies
+            found = {name: influence(inquiry, numbers, s) for name, inquiry in asked.inquiries.items()}
         except (DescriptionError, NoSolution, np.linalg.LinAlgError):
             continue
         break

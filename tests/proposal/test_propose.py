@@ -10,6 +10,7 @@ from derive.derivation.analyse import analyse
 from derive.derivation.analysis import Analysis
 from derive.description.reader import read_text
 from derive.document.compose import compose
+from derive.document.compose.short import glance
 from derive.expression.text import write
 from tests.asking import Asked
 from tests.networks import circuit
@@ -177,3 +178,13 @@ def test_four_transistors() -> None:
     assert derivation.approximate is not None
     assert derivation.approximate.error.worst <= 0.05
     assert derivation.approximate.reduced.ratio == asked.formula("1 + Rf/Rk")
+
+
+def test_no_form_on_the_first_page_breaks_the_promise(one_percent: Analysis) -> None:
+    """A short form that is shown at a glance keeps the accuracy too, else the proposed one stands there."""
+    for derivation in one_percent.derivations:
+        row = glance(derivation, (), one_percent.ground.spot)
+        if row is not None:
+            assert derivation.shortened is not None
+            assert derivation.shortened.short.error.worst <= 0.01
+            assert derivation.shortened.short.error.within == 0.01
