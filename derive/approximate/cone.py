@@ -52,7 +52,7 @@ class Cone:
     def _dependent(self) -> Dependent:
         return Dependent(self._matrix)
 
-    def maximal(self, terms: Sequence[Exponents]) -> tuple[list[int], dict[int, tuple[int, np.ndarray]]]:
+    def maximal(self, terms: Sequence[Exponents] | np.ndarray) -> tuple[list[int], dict[int, tuple[int, np.ndarray]]]:
         """The places of the terms that stay, and for each dropped one the place of a maximal term above it
         with the powers of the generators between them.
         """

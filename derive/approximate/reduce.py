@@ -21,6 +21,7 @@ from derive.approximate.alike import Alike, alike
 from derive.approximate.cone import Cone
 from derive.approximate.contradictions import substituted
 from derive.approximate.drop import Lessened, Side, cancelling, drop
+from derive.approximate.error import HOLDS_WITHIN
 from derive.approximate.expand import Powers, expand_pruned
 from derive.approximate.ground import Ground as Ground
 from derive.approximate.limits import Limited, limited
@@ -29,7 +30,9 @@ from derive.approximate.records import Approximate, Effect, Pruned, Reduced, Res
 from derive.errors import TooLarge
 
 
-def approximate(exact: Exact, statements: Sequence[Resolved], ground: Ground) -> Approximate:
+def approximate(
+    exact: Exact, statements: Sequence[Resolved], ground: Ground, *, within: float = HOLDS_WITHIN
+) -> Approximate:
     """The answer under all statements, and what each costs alone and together with those before it."""
     tries = Tries()
     # Longest first: what is too long under many statements is so under fewer, and need not be tried.
@@ -43,7 +46,8 @@ def approximate(exact: Exact, statements: Sequence[Resolved], ground: Ground) ->
         effects.append(
             Effect(statement.number, ground.error(alone, exact), ground.error(reduced, exact), reduced, changed)
         )
-    return Approximate(together[-1], ground.error(together[-1], exact, search=True), tuple(effects))
+    error = ground.error(together[-1], exact, search=True, within=within)
+    return Approximate(together[-1], error, tuple(effects))
 
 
 @dataclass

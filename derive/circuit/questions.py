@@ -38,7 +38,8 @@ def build_questions(description: Description, parts: Mapping[str, Part]) -> tupl
             raise asker.error(("name",), what, "give each question, part and symbol its own name")
         taken[table.name] = "another question"
         certify = description.about.certify if table.certify is None else table.certify
-        questions.append(Question(table.name, _ask(asker, table), asker.path, table.within, certify))
+        accuracy = table.accuracy if table.accuracy is not None else description.about.accuracy
+        questions.append(Question(table.name, _ask(asker, table), asker.path, table.within, certify, accuracy))
     return tuple(questions)
 
 

@@ -118,13 +118,16 @@ Ask = Gain | Impedance | ReturnRatio | Bootstrap
 @dataclass(frozen=True)
 class Question:
     """``within``: the error up to which a short form is asked for, or None. ``certify``: whether the error of its
-    approximate answer is to be certified."""
+    approximate answer is to be certified. ``accuracy``: that within which the tool is asked to propose statements, or
+    None.
+    """
 
     name: str
     ask: Ask
     path: Path
     within: Fraction | None = None
     certify: bool = False
+    accuracy: Fraction | None = None
 
 
 @dataclass(frozen=True)
@@ -133,7 +136,8 @@ class Statement:
 
     Exactly one of ``relation`` (``>>``, ``<<``, ``->``), ``short``, ``open`` (names of parts) and
     ``ideal_bootstrap`` (name of a part) is set. ``questions``: the names it applies to; () means all.
-    ``number`` counts from one: A1, A2… ``text`` is what the author wrote.
+    ``number`` counts from one: A1, A2… ``text`` is what the author wrote. ``proposed``: it was found by the tool for
+    an accuracy that was asked.
     """
 
     number: int
@@ -146,6 +150,7 @@ class Statement:
     because: str | None = None
     name: str | None = None
     questions: tuple[str, ...] = ()
+    proposed: bool = False
 
 
 @dataclass(frozen=True)
@@ -180,6 +185,7 @@ class About:
     band: tuple[Fraction, Fraction] = (Fraction(20), Fraction(20000))
     spot: Fraction = Fraction(1000)
     certify: bool = False
+    accuracy: Fraction | None = None
 
 
 @dataclass(frozen=True)

@@ -25,6 +25,7 @@ from derive.bias.solve import solve
 from derive.circuit.records import Circuit, Gain, Impedance, Question, ReturnRatio
 from derive.derivation.analysis import Analysis, Infinite, Loop
 from derive.derivation.derive import Sheet, derive_question
+from derive.derivation.proposals import with_proposals
 from derive.derivation.records import Derivation
 from derive.derivation.solution import Solution
 from derive.derivation.wording import asked
@@ -110,9 +111,12 @@ def analyse(circuit: Circuit, told: Callable[[str], None] = lambda _: None) -> A
 def derive_all(prepared: Prepared, told: Callable[[str], None] = lambda _: None) -> Analysis:
     """As ``analyse``, for a circuit that is prepared."""
     circuit, network, ground = prepared.circuit, prepared.network, prepared.ground
-    style, statements = prepared.style, prepared.statements
+    style = prepared.style
     finite = {inquiry.name: inquiry for inquiry in inquiries(prepared)}
-    sheet = Sheet(network, ground, style, statements, {}, tolerances(circuit))
+    proposed = with_proposals(
+        circuit.questions, finite, prepared.statements, network, ground, lambda name: told(f"statements for {name}")
+    )
+    sheet = Sheet(network, ground, style, proposed.statements, {}, tolerances(circuit), proposed.proposals)
     derivations = []
     for question in circuit.questions:
         if question.name in finite:
@@ -127,7 +131,7 @@ def derive_all(prepared: Prepared, told: Callable[[str], None] = lambda _: None)
         network,
         ground,
         style,
-        statements,
+        proposed.statements,
         tuple(derivations),
         infinite,
         _response(circuit, network, ground),

@@ -140,7 +140,8 @@ def _effect_steps(
     last: bool,
 ) -> list[Step]:
     reduced = effect.reduced
-    rule: Words = (f"{label(effect.statement)}: ", *statement_words(statement.statement))
+    by = ", proposed by the tool" if statement.statement.proposed else ""
+    rule: Words = (f"{label(effect.statement)}{by}: ", *statement_words(statement.statement))
     note: Words = error_words(effect.together)
     if reduced.spectrum is None:
         infinite: Words = ("infinite",)

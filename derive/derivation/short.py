@@ -53,12 +53,14 @@ def short_form(case: Case, ground: Ground, style: Style) -> Shortened | None:
     if within is None and not is_long(case, style):
         return None
     name, exact = _subject(case, ground)
-    found = shortest(exact, case.statements, ground, style, within or DEFAULT)
+    # Where statements were asked for within an accuracy, a form that is shown instead keeps it too.
+    within = within or case.question.accuracy or DEFAULT
+    found = shortest(exact, case.statements, ground, style, within)
     if found is None:
         return None
     steps = _steps(case, name, exact, found, ground)
     if found.written.tree == ONE and name == Name(case.question.name) and exact.inquiry.unit == "V/V":
-        steps += _missing(case, ground, style, within or DEFAULT)
+        steps += _missing(case, ground, style, within)
     return Shortened(name, exact, found, steps, road_words(exact, found, ground))
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from math import inf, isinf
 
 from derive.answers.inquire import lifted_drives
-from derive.approximate.error import HOLDS_WITHIN, Error
+from derive.approximate.error import Error
 from derive.approximate.records import Resolved
 from derive.circuit.records import Bootstrap, Gain, Impedance, Question, ReturnRatio, Statement
 from derive.expression.tree import Name, Sym, Volt
@@ -154,8 +154,8 @@ def error_words(error: Error) -> Words:
 
 
 def holds_words(error: Error) -> Words:
-    """The band around the spot in which the approximate answer stays within HOLDS_WITHIN, and the others."""
-    limit: Words = ("within ", Reading(100 * HOLDS_WITHIN, "%", 1))
+    """The band around the spot in which the approximate answer stays within the limit, and the others."""
+    limit: Words = ("within ", Reading(100 * error.within, "%", 6, "stated"))
     others = [piece for piece in error.pieces if piece != error.holds]
     shown: Words = ()
     for place, piece in enumerate(others[:FEW_PIECES]):

@@ -20,6 +20,8 @@ from derive.description.values import WrongValue, read_quantity
 Temperatures = tuple[Fraction, tuple[Fraction, Fraction] | None]
 ROOM = Fraction("298.15")
 """25 °C in K."""
+ACCURACIES = (Fraction(1, 10_000), Fraction(1, 2))
+"""The finest and the coarsest accuracy that can be asked of the proposed statements."""
 _RANGE = '["0 °C", "50 °C"] or ["0 °C", "25 °C", "50 °C"]'
 
 
@@ -53,6 +55,16 @@ def read_flag(value: object) -> bool:
     if not isinstance(value, bool):
         raise WrongValue(f"{quote(value)} is neither true nor false", "write true or false")
     return value
+
+
+def read_accuracy(value: object) -> Fraction:
+    """How far an approximate answer may lie from the exact one, a fraction."""
+    found = read_quantity(value, "1", "fraction").value
+    finest, coarsest = ACCURACIES
+    if not finest <= found <= coarsest:
+        what = f"an accuracy of {quote(value)} is outside what can be asked"
+        raise WrongValue(what, 'write a percentage from "0.01 %" to "50 %", such as "1 %"')
+    return found
 
 
 def read_band(value: object) -> tuple[Fraction, Fraction]:

@@ -20,14 +20,13 @@ TABLES: Mapping[str, str] = {
     "block": "blocks are not built yet: write their parts out",
     "drawing": "drawings are not built yet",
     "scan": "scans are not built yet",
-    "accuracy": "accuracy is not built yet: state approximations under [[assume]]",
+    "accuracy": "accuracy stands under [about], for all questions, or on a question",
+    "certify": "certify stands under [about], for all questions, or on a question",
     "mains": "mains at the top is not built yet: write mains = true on the part that is on the mains",
     "rating": "rating at the top is not built yet: write it on the part that takes up the power",
     **_refused("show", "vary", "plot"),
 }
 PART: Mapping[str, str] = _refused("vary", "match", "model", "noise", "temperature", "amplitude", "rms")
-ABOUT: Mapping[str, str] = _refused("accuracy", "show", "vary", "mains")
-QUESTION: Mapping[str, str] = _refused(
-    "accuracy", "show", "vary", "noise", "poles", "step", "margin", "band", "spot"
-)
+ABOUT: Mapping[str, str] = _refused("show", "vary", "mains")
+QUESTION: Mapping[str, str] = _refused("show", "vary", "noise", "poles", "step", "margin", "band", "spot")
 ASSUME: Mapping[str, str] = _refused("matched", "band")

@@ -18,6 +18,7 @@ from derive.description.fields import (
     ROOM,
     Temperatures,
     checked,
+    read_accuracy,
     read_band,
     read_date,
     read_flag,
@@ -50,6 +51,7 @@ PartName = Annotated[str, checked(read_part_name)]
 PartNames = Annotated[tuple[str, ...], checked(read_part_names)]
 QuestionName = Annotated[str, checked(read_question_name)]
 QuestionNames = Annotated[tuple[str, ...], checked(read_question_names)]
+Accuracy = Annotated[Fraction, checked(read_accuracy)]
 Band = Annotated[tuple[Fraction, Fraction], checked(read_band)]
 Temperature = Annotated[Temperatures, checked(read_temperatures)]
 Within = Annotated[Fraction, checked(read_within)]
@@ -77,6 +79,7 @@ class AboutTable(Table):
     band: Band = (Fraction(20), Fraction(20000))
     spot: Spot = Fraction(1000)
     certify: Flag = False
+    accuracy: Accuracy | None = None
 
 
 class GainTable(Table):
@@ -109,6 +112,7 @@ class QuestionTable(Table):
     bootstrap: BootstrapTable | None = None
     within: Within | None = None
     certify: Flag | None = None
+    accuracy: Accuracy | None = None
 
 
 class AssumeTable(Table):

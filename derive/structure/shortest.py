@@ -109,7 +109,7 @@ def _best_product(found: Sequence[Candidate], aim: Aim, style: Style) -> Short |
 
 def _short(words: Written, spectrum: Spectrum, candidate: Candidate | None, aim: Aim) -> Short:
     ground = aim.ground
-    error = measure(spectrum, aim.exact, ground.band, ground.spot)
+    error = measure(spectrum, aim.exact, ground.band, ground.spot, within=float(aim.within))
     _require_spectrum(words, spectrum, ground)
     return Short(words, spectrum, error, aim.within, candidate, ())
 
