@@ -12,7 +12,7 @@ import numpy as np
 from derive.answers.records import Exact
 from derive.approximate.cone import Cone
 from derive.approximate.reduce import Ground
-from derive.derivation.wording import label, percent
+from derive.derivation.wording import label, percent, run_of
 from derive.expression.tree import Sym
 from derive.structure.dropping import weigh
 from derive.structure.records import Short
@@ -32,6 +32,8 @@ BEYOND = 0.05
 def road_words(exact: Exact, found: Short, ground: Ground) -> tuple[Words, ...]:
     """What was done to reach the form, in sentences."""
     made: list[Words] = []
+    if found.begun:
+        made.append((f"The network was taken under {run_of(found.begun)} first.",))
     if found.branches:
         made += _budget_words(exact, found, ground)
     elif found.candidate is not None:

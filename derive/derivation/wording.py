@@ -5,6 +5,7 @@ Enters: questions, statements, errors. Leaves: words. Must not know: LaTeX, page
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import inf, isinf
 
 from derive.answers.inquire import lifted_drives
@@ -120,6 +121,19 @@ def statement_words(statement: Statement) -> Words:
 
 def label(number: int) -> str:
     return f"A{number}"
+
+
+def run_of(numbers: Sequence[int]) -> str:
+    """“A1 to A5, A7”: runs of three or more told by their ends."""
+    parts: list[str] = []
+    start = 0
+    for place in range(1, len(numbers) + 1):
+        if place < len(numbers) and numbers[place] == numbers[place - 1] + 1:
+            continue
+        run = [label(number) for number in numbers[start:place]]
+        parts.append(f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(run))
+        start = place
+    return ", ".join(parts)
 
 
 def verdict(resolved: Resolved, worst_alone: float | None) -> str:

@@ -88,7 +88,8 @@ def ratios(table: Terms, kept: np.ndarray, names: tuple[str, ...], reach: tuple[
     offers = []
     for key in sorted(drops):
         exponents = tuple(int(e) for e in np.frombuffer(key, dtype=np.int16))
-        offers.append(Offer(ratio_move(exponents, names), np.unique(np.concatenate(drops[key]))))
+        # A term has one partner for each quotient, so that none stands here twice.
+        offers.append(Offer(ratio_move(exponents, names), np.concatenate(drops[key])))
     return offers
 
 

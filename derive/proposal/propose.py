@@ -16,7 +16,7 @@ from derive.approximate.contradictions import substituted
 from derive.approximate.ground import Ground
 from derive.approximate.records import Generator, Resolved
 from derive.approximate.reduce import reduce_answer, under_limits
-from derive.circuit.records import Question
+from derive.circuit.records import Bootstrap, Question
 from derive.network.records import Network
 from derive.proposal.agreement import Agreement, End, ends_of
 from derive.proposal.large import COMFORT, best, shrink
@@ -49,7 +49,7 @@ def propose(
     given = tuple(
         s for s in stated if not s.statement.proposed and question.name in (s.statement.questions or (question.name,))
     )
-    settler = Settler(exact, given, ground, network, accuracy, question.path, len(stated) + 1)
+    settler = Settler(exact, given, ground, network, accuracy, question.path, len(stated) + 1, about_one(question))
     if not settler.within(()):
         return Proposal(question.name, accuracy, "stated already exceed")
     task = _task(question, exact, stated, ground, network)
@@ -60,13 +60,19 @@ def propose(
     return Proposal(question.name, accuracy, "proposed", settler.resolved(found))
 
 
+def about_one(question: Question) -> bool:
+    """Whether the answer is asked for the sake of one minus it, so that this has to keep the accuracy too."""
+    return isinstance(question.ask, Bootstrap)
+
+
 def _task(
     question: Question, exact: Exact, stated: Sequence[Resolved], ground: Ground, network: Network
 ) -> Task:
     reach = (2 * pi * float(ground.band[0]), 2 * pi * float(ground.band[1]))
     known = frozenset(move_text(s.statement, network) for s in stated if s.statement.proposed)
+    measure = yardstick(exact.spectrum, ground.band, to_one=about_one(question))
     task = Task(
-        ground.numbers, yardstick(exact.spectrum, ground.band), float(question.accuracy or 0),
+        ground.numbers, measure, float(question.accuracy or 0),
         ends_of(exact.inquiry, question), Agreement(stated, network).allows, known, reach, ground.ring,
     )  # fmt: skip
     ends: dict[str, tuple[End, ...]] = {}
@@ -111,7 +117,7 @@ def _settled(
         size, _ = judged(start, moves, task)
         ranked.append((size + WORTH * sum(map(task.burden, moves)), len(moves), [m.text for m in moves], moves))
     for *_, moves in sorted(ranked, key=lambda r: r[:3]):
-        needed: list[Move] = []
+        needed = moves
         if sifted:
             whole = _completed([*first, *moves], start.given, task, settler)
             further = [m for m in whole if m not in moves and m not in first]

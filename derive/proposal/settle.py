@@ -10,7 +10,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from derive.algebra.spectrum import Spectrum
 from derive.answers.records import Exact
+from derive.approximate.error import measure
 from derive.approximate.ground import Ground
 from derive.approximate.records import Reduced, Resolved
 from derive.approximate.reduce import reduce_answer
@@ -20,6 +22,7 @@ from derive.expression.parse import parse_statement
 from derive.network.records import Network
 from derive.proposal.lean import without
 from derive.proposal.moves import Move
+from derive.proposal.yardstick import missing_to_one
 
 MARGIN = 1 - 1e-9
 """Rounding of the measure is kept away from the promise."""
@@ -28,7 +31,10 @@ UNLIMITED = 10**30
 
 @dataclass
 class Settler:
-    """``given``: the author's statements for this question; each set of further ones is worked out once."""
+    """``given``: the author's statements for this question; each set of further ones is worked out once.
+
+    ``to_one``: what the answer lacks of one has to keep the accuracy too.
+    """
 
     exact: Exact
     given: tuple[Resolved, ...]
@@ -37,6 +43,7 @@ class Settler:
     accuracy: float
     path: Path
     first: int
+    to_one: bool = False
 
     def __post_init__(self) -> None:
         self._reduced: dict[frozenset[str], Reduced] = {}
@@ -74,8 +81,15 @@ class Settler:
     def error(self, moves: Sequence[Move]) -> float:
         key = frozenset(move.text for move in moves)
         if key not in self._errors:
-            self._errors[key] = self.ground.error(self.reduced(moves), self.exact).worst
+            self._errors[key] = self._measured(self.reduced(moves).spectrum)
         return self._errors[key]
+
+    def _measured(self, found: Spectrum | None) -> float:
+        band, spot, exact = self.ground.band, self.ground.spot, self.exact.spectrum
+        worst = measure(found, exact, band, spot, search=False).worst
+        if not self.to_one or found is None:
+            return worst
+        return max(worst, measure(missing_to_one(found), missing_to_one(exact), band, spot, search=False).worst)
 
     def within(self, moves: Sequence[Move]) -> bool:
         return self.error(moves) <= self.accuracy * MARGIN
@@ -83,14 +97,15 @@ class Settler:
     def settle(self, moves: Sequence[Move], needed: Sequence[Move] = ()) -> list[Move]:
         """The moves without those that cost too much and those that leave no more terms when they go.
 
-        ``needed``: moves that were found to be needed for the larger terms. What dominates a term is larger than it,
-        so a large term that stays without them stays in the whole too, and they need not be tried again.
+        ``needed``: moves that were found to be needed on the table of terms, or on that of the larger ones. What
+        dominates a term is larger than it, so a large term that stays without them stays in the whole too, and they
+        need not be tried again unless others have gone.
         """
         left = list(moves)
         while left and not self.within(left):
             # Of all that could be given up, that which brings the error down most.
             left = min((without(left, move) for move in left), key=lambda less: (self.error(less), self.size(less)))
-        return self._pruned(left, {move.text for move in needed})
+        return self._pruned(left, {move.text for move in needed} if len(left) == len(moves) else set())
 
     def _pruned(self, moves: list[Move], needed: set[str]) -> list[Move]:
         """Goes through the longest statements first, so that simple ones stay."""

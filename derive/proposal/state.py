@@ -129,12 +129,8 @@ def under(state: State, generators: tuple[Generator, ...], task: Task) -> State 
     maximal = state.maximal.copy()
     crosses = any(g.exponents[0] for g in generators)
     groups = found.sides[found.sums] if crosses else found.sums
-    for number in np.unique(groups):
-        places = np.flatnonzero(maximal & (groups == number))
-        staying, reasons = cone.maximal(found.exponents[places])
-        if reasons:
-            maximal[places] = False
-            maximal[places[staying]] = True
+    places = np.flatnonzero(maximal)
+    maximal[places] = cone.standing(found.exponents[places].astype(float), groups[places])
     kept = maximal.copy()
     for number in range(len(found.powers)):
         members = found.sums == number
