@@ -73,7 +73,9 @@ def _removal_words(found: Short, laws: Mapping[str, str]) -> list[Words]:
     small = [r for r in removals if r.cost < SMALL]
     large = [r for r in removals if r.cost >= SMALL]
     if small:
-        words: list[Inline] = ["Left out at a cost of ", *percent(sum(r.cost for r in small)), " together: "]
+        cost = sum(r.cost for r in small)
+        words: list[Inline] = ["Left out at "]
+        words += ["a cost of ", *percent(cost), " together: "] if cost else ["no cost: "]
         ways = list(dict.fromkeys(_way(r, laws) for r in small))
         for place, way in enumerate(ways):
             names = [r.element for r in small if _way(r, laws) == way]

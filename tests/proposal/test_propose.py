@@ -105,11 +105,11 @@ def test_authors_statements_come_first_and_stay() -> None:
 
 
 def test_where_the_authors_statements_cost_more_nothing_is_proposed() -> None:
-    found = analysed(hydrophone("2 %", stated=True))
+    found = analysed(hydrophone("6 %", stated=True))
     proposals = {d.question.name: d.proposal for d in found.derivations}
-    assert proposals["A"] is not None
-    assert proposals["A"].outcome == "stated already exceed"
-    assert not proposals["A"].statements
+    assert proposals["T"] is not None
+    assert proposals["T"].outcome == "stated already exceed"
+    assert not proposals["T"].statements
     text = str(compose(found, ("",), {}))
     assert "the author's statements cost more by themselves" in text
     assert "proposed by the tool" in text

@@ -51,8 +51,8 @@ def ladder(derivation: Derivation, analysis: Analysis) -> list[Block]:
     words: Words = (
         "From the exact answer to the ",
         Reading(100 * derivation.proposal.accuracy, "%", 6, "stated"),
-        " asked, largest effect first; each row holds with all rows before it. For a closer answer, state the rows "
-        "down to where the error is small enough, and no accuracy:",
+        " asked: at each step the statement that leaves the fewest terms, with all before it. For a closer answer, "
+        "state the rows down to where the error is small enough, and no accuracy:",
     )
     return [Paragraph(words), Table(columns, tuple(rows))]
 

@@ -14,7 +14,7 @@ from derive.derivation.analysis import Analysis
 from derive.derivation.analysis import Infinite as Unbounded
 from derive.derivation.records import Derivation
 from derive.derivation.wording import brief, error_words, holds_words
-from derive.document.compose import answers, assumptions, bias, care, circuit, hand, short
+from derive.document.compose import answers, assumptions, bias, care, certified, circuit, hand, short
 from derive.document.compose.roots import unstable
 from derive.document.records import Block, Document, Heading, Ledger, Notice, Paragraph, Row, TitleBlock
 from derive.expression.tree import Infinite, Name
@@ -109,7 +109,7 @@ def _glance_row(derivation: Derivation, spot: Fraction) -> Row:
     if reduced.reduced.spectrum is None:
         return Row(rule, (Line(name, "≈", Infinite()),), ("infinite",), ("exact answer ", *number), "approximate")
     # The number beside an approximate form is that form's own; the exact one stands in the small print.
-    note = ("exact answer ", *number, "; ", *note)
+    note = ("exact answer ", *number, "; ", *note, *certified.at_a_glance(reduced.certified))
     number = (Reading(reduced.reduced.spectrum.at_frequency(spot), unit, style="magnitude"),)
     return _form_row(name, rule, "≈", derivation.approximate_form, number, note, reduced.reduced.terms)
 
