@@ -58,7 +58,7 @@ class Sheet:
     proposals: Mapping[str, Proposal] = field(default_factory=dict)
 
     def statements_for(self, question: Question) -> tuple[Resolved, ...]:
-        """The author's in the order of the description, then the proposed ones, largest effect first."""
+        """The author's in the order of the description, then the proposed ones in their order."""
         given = tuple(
             s
             for s in self.statements

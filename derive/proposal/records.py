@@ -15,7 +15,9 @@ Outcome = Literal["proposed", "nothing simpler", "stated already exceed", "too l
 
 @dataclass(frozen=True)
 class Proposal:
-    """``statements``: what is proposed for the question, largest effect first; empty where the outcome says why."""
+    """``statements``: what is proposed for the question, at each step what leaves the fewest terms; empty where the
+    outcome says why.
+    """
 
     question: str
     accuracy: float

@@ -6,15 +6,16 @@ from time import process_time
 
 import pytest
 
+from derive.approximate.reduce import approximate
 from derive.derivation.analyse import analyse
 from derive.derivation.analysis import Analysis
-from derive.description.reader import read_text
+from derive.description.reader import read, read_text
 from derive.document.compose import compose
 from derive.document.compose.short import glance
 from derive.expression.text import write
 from tests.asking import Asked
 from tests.networks import circuit
-from tests.proposal.circuits import LIGHTHOUSE, hydrophone
+from tests.proposal.circuits import LIGHTHOUSE, WORKED, hydrophone
 
 SECONDS = 10.0
 """Processor time within which statements for the buffer are found, all its questions together."""
@@ -188,3 +189,48 @@ def test_no_form_on_the_first_page_breaks_the_promise(one_percent: Analysis) -> 
             assert derivation.shortened is not None
             assert derivation.shortened.short.error.worst <= 0.01
             assert derivation.shortened.short.error.within == 0.01
+
+
+TEN = (
+    "beta_Q2 >> 1", "beta_Q3 >> 1", "beta_Q4 >> 1", "gm_Q1*ro_Q1 >> 1", "ro_Q1 >> Rd", "gm_Q4*Ro >> 1", "ro_Q3 >> Re2",
+    "Rf*gm_Q4 >> 1", "Rg >> Rf", "gm_Q2*ro_Q2 >> 1",
+)  # fmt: skip
+
+
+def test_ten_statements_take_no_two_seconds() -> None:
+    """Of the worked buffer, and of four transistors with a quarter of a million terms."""
+    cases = [(Asked(read(WORKED / "harbour_hydrophone.toml")), ("A", "Zin", "T"))]
+    asks = ('A: gain = { from = "src", to = "out" }', 'Zin: impedance = { at = "in", without = ["Rs"] }')
+    cases.append((Asked(circuit(LIGHTHOUSE, *asks, assume=TEN)), ("A", "Zin")))
+    for asked, names in cases:
+        for name in names:
+            exact = asked.exact(name)
+            given = [s for s in asked.statements if name in (s.statement.questions or (name,))]
+            assert len(given) >= 8
+            start = process_time()
+            approximate(exact, given, asked.ground)
+            assert process_time() - start < 2
+
+
+def test_a_bootstrap_keeps_the_accuracy_of_one_minus_it(one_percent: Analysis) -> None:
+    """One minus 0.992 to within 1 %: A itself to within a ten-thousandth."""
+    derivation = next(d for d in one_percent.derivations if d.question.name == "A_tap")
+    assert derivation.approximate is not None
+    assert derivation.approximate.reduced.spectrum is not None
+    assert derivation.proposal is not None
+    assert derivation.proposal.statements
+    for frequency in (20, 200, 1000, 20_000):
+        left = 1 - derivation.exact.spectrum.at_frequency(frequency)
+        other = 1 - derivation.approximate.reduced.spectrum.at_frequency(frequency)
+        assert abs(other - left) <= 0.01 * abs(left)
+
+
+def test_the_short_form_says_under_which_limits_it_began(one_percent: Analysis) -> None:
+    derivation = next(d for d in one_percent.derivations if d.question.name == "A")
+    assert derivation.shortened is not None
+    assert derivation.approximate is not None
+    stated = {s.number: s for s in one_percent.statements}
+    numbers = [e.statement for e in derivation.approximate.effects if stated[e.statement].limit is not None]
+    assert numbers
+    assert list(derivation.shortened.short.begun) == numbers
+    assert "The network was taken under A1" in str(derivation.shortened.told)

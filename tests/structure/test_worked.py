@@ -67,3 +67,14 @@ def test_the_input_impedance_is_the_budget_of_its_port() -> None:
     assert {branch.symbols for branch in found.branches} == {("Rg",), ("Cgd_Q1",), ("Ccab",)}
     assert dict(found.left_out).keys() == {"Cgs_Q1"}
     assert found.written.cost < 2 * ONE_LINE
+
+
+def test_where_nothing_can_be_read_the_best_is_shown_and_said_to_miss() -> None:
+    """The return ratio of eight devices within 1 %."""
+    asked = Asked(read(WORKED / "quay_hydrophone_follower.toml"))
+    found = shortest(asked.exact("T"), (), asked.ground, asked.style, Fraction(1, 100))
+    assert found is not None
+    assert found.within == Fraction(1, 100)
+    assert not found.reached
+    assert found.error.worst < 0.05
+    assert all(piece.terms <= MOST_TERMS for piece in found.written.pieces)

@@ -30,7 +30,7 @@ def has_ladder(derivation: Derivation) -> bool:
 
 
 def ladder(derivation: Derivation, analysis: Analysis) -> list[Block]:
-    """Terms against error, one row a statement, largest effect first."""
+    """Terms against error, one row a statement, in the order of the proposal."""
     assert derivation.approximate is not None
     assert derivation.proposal is not None
     stated = {s.number: s for s in analysis.statements}
