@@ -15,10 +15,11 @@ from derive.approximate.ground import Ground
 from derive.approximate.records import Resolved
 from derive.approximate.resolve import resolve
 from derive.circuit.records import Question, Statement
+from derive.expression.tree import ONE, Name, negate, total
 from derive.network.records import Network
 from derive.proposal.propose import propose
 from derive.proposal.records import Proposal
-from derive.words import Reading, Words
+from derive.words import Formula, Reading, Words
 
 
 @dataclass(frozen=True)
@@ -71,17 +72,26 @@ def _enter(sheet: list[Resolved], item: Resolved, name: str) -> None:
     sheet.append(replace(item, statement=replace(item.statement, number=len(sheet) + 1, questions=(name,))))
 
 
+def accuracy_words(proposal: Proposal) -> Words:
+    """The accuracy that was asked, and of what."""
+    asked = Reading(100 * proposal.accuracy, "%", 6, "stated")
+    if not proposal.to_one:
+        return (asked,)
+    name = Name(proposal.question)
+    return (asked, " of ", Formula(name), " and of ", Formula(total(ONE, negate(name))))
+
+
 def outcome_words(proposal: Proposal) -> Words:
     """Why nothing was proposed; () where something was."""
-    asked = Reading(100 * proposal.accuracy, "%", 6, "stated")
+    asked = accuracy_words(proposal)
     match proposal.outcome:
         case "nothing simpler":
-            return ("Asked for ", asked, ": nothing simpler than what stands here was found that stays within it.")
+            return ("Asked for ", *asked, ": nothing simpler than what stands here was found that stays within it.")
         case "stated already exceed":
-            return ("Asked for ", asked, ": the author's statements cost more by themselves, so nothing is proposed.")
+            return ("Asked for ", *asked, ": the author's statements cost more by themselves, so nothing is proposed.")
         case "too large":
             return (
-                "Asked for ", asked, ": the answer has too many terms to be written out, also after every limit that "
+                "Asked for ", *asked, ": the answer has too many terms to be written out, also after every limit that "
                 "the accuracy allows. It stays exact, in numbers.",
             )  # fmt: skip
         case _:

@@ -51,13 +51,13 @@ def propose(
     )
     settler = Settler(exact, given, ground, network, accuracy, question.path, len(stated) + 1, about_one(question))
     if not settler.within(()):
-        return Proposal(question.name, accuracy, "stated already exceed")
+        return Proposal(question.name, accuracy, "stated already exceed", (), about_one(question))
     task = _task(question, exact, stated, ground, network)
     found = _searched(exact, given, ground, task, settler)
     if not found:
         large = settler.reduced(()).ratio is None
-        return Proposal(question.name, accuracy, "too large" if large else "nothing simpler")
-    return Proposal(question.name, accuracy, "proposed", settler.resolved(found))
+        return Proposal(question.name, accuracy, "too large" if large else "nothing simpler", (), about_one(question))
+    return Proposal(question.name, accuracy, "proposed", settler.resolved(found), about_one(question))
 
 
 def about_one(question: Question) -> bool:

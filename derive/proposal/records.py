@@ -16,10 +16,11 @@ Outcome = Literal["proposed", "nothing simpler", "stated already exceed", "too l
 @dataclass(frozen=True)
 class Proposal:
     """``statements``: what is proposed for the question, at each step what leaves the fewest terms; empty where the
-    outcome says why.
+    outcome says why. ``to_one``: what the answer lacks of one has to keep the accuracy too.
     """
 
     question: str
     accuracy: float
     outcome: Outcome
     statements: tuple[Resolved, ...] = ()
+    to_one: bool = False

@@ -8,6 +8,7 @@ from __future__ import annotations
 from derive.approximate.error import Error
 from derive.approximate.records import Resolved
 from derive.derivation.analysis import Analysis
+from derive.derivation.proposals import accuracy_words
 from derive.derivation.records import Derivation
 from derive.derivation.wording import FLAT, label, percent, statement_words
 from derive.document.records import Block, Column, Paragraph, Table
@@ -50,7 +51,7 @@ def ladder(derivation: Derivation, analysis: Analysis) -> list[Block]:
         rows.append(((label(effect.statement),), said, (by,), _terms(effect.reduced.terms), *_costs(effect.together)))
     words: Words = (
         "From the exact answer to the ",
-        Reading(100 * derivation.proposal.accuracy, "%", 6, "stated"),
+        *accuracy_words(derivation.proposal),
         " asked: at each step the statement that leaves the fewest terms, with all before it. For a closer answer, "
         "state the rows down to where the error is small enough, and no accuracy:",
     )
