@@ -49,10 +49,12 @@ def ladder(derivation: Derivation, analysis: Analysis) -> list[Block]:
         by = "the tool" if resolved.statement.proposed else "the author"
         said = statement_words(resolved.statement)
         rows.append(((label(effect.statement),), said, (by,), _terms(effect.reduced.terms), *_costs(effect.together)))
+    own = any(not stated[effect.statement].statement.proposed for effect in derivation.approximate.effects)
+    first = "the author's statements first, then " if own else ""
     words: Words = (
         "From the exact answer to the ",
         *accuracy_words(derivation.proposal),
-        " asked: at each step the statement that leaves the fewest terms, with all before it. For a closer answer, "
+        f" asked: {first}at each step the statement that leaves the fewest terms, with all before it. For a closer answer, "
         "state the rows down to where the error is small enough, and no accuracy:",
     )
     return [Paragraph(words), Table(columns, tuple(rows))]
