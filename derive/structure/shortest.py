@@ -29,7 +29,7 @@ from derive.structure.aim import Aim
 from derive.structure.equality import near
 from derive.structure.nested import Nested, nested
 from derive.structure.records import Candidate, Short, Written
-from derive.structure.search import candidates, frontier, points
+from derive.structure.search import WHOLE, Grid, candidates, frontier, points
 from derive.structure.shares import admittances, both_sides, shares
 from derive.structure.subexpressions import subexpressions
 from derive.structure.units import with_betas
@@ -48,7 +48,12 @@ ROOM = Fraction(9, 10)
 
 
 def shortest(
-    exact: Exact, statements: Sequence[Resolved], ground: Ground, style: Style, within: Fraction = DEFAULT
+    exact: Exact,
+    statements: Sequence[Resolved],
+    ground: Ground,
+    style: Style,
+    within: Fraction = DEFAULT,
+    grid: Grid = WHOLE,
 ) -> Short | None:
     """The form, or the best that can be read where none stays within; None where nothing can be read.
 
@@ -57,7 +62,7 @@ def shortest(
     if not any(exact.spectrum.numerator):
         return None
     for error in (within, *(e for e in (2 * within, 3 * within, 4 * within, DEFAULT) if within < e <= DEFAULT)):
-        best = _shortest(exact, statements, ground, style, error)
+        best = _shortest(exact, statements, ground, style, error, grid)
         if best is not None:
             break
     if best is None or error == within:
@@ -67,15 +72,15 @@ def shortest(
 
 
 def _shortest(
-    exact: Exact, statements: Sequence[Resolved], ground: Ground, style: Style, within: Fraction
+    exact: Exact, statements: Sequence[Resolved], ground: Ground, style: Style, within: Fraction, grid: Grid
 ) -> Short | None:
     cone = Cone(tuple(g for s in statements for g in s.generators))
     aim = Aim.of(exact.spectrum, ground, cone, within)
     inquiry, begun = _start(exact, statements, aim)
-    found = candidates(inquiry, aim)
+    found = candidates(inquiry, aim, grid)
     if cone.generators:
         # Statements may cost more than is asked for; then size alone decides.
-        found += candidates(inquiry, replace(aim, cone=Cone(())))
+        found += candidates(inquiry, replace(aim, cone=Cone(())), grid)
     best = _best_product(found, aim, style)
     if best is None or best.error.worst > within or best.written.cost > ONE_LINE:
         best = _better([best, *(_of_nested(n, aim) for n in nested(inquiry, aim, style))], within)

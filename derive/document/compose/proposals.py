@@ -54,8 +54,8 @@ def ladder(derivation: Derivation, analysis: Analysis) -> list[Block]:
     words: Words = (
         "From the exact answer to the ",
         *accuracy_words(derivation.proposal),
-        f" asked: {first}at each step the statement that leaves the fewest terms, with all before it. For a closer answer, "
-        "state the rows down to where the error is small enough, and no accuracy:",
+        f" asked: {first}at each step the statement that leaves the fewest terms, with all before it. For a "
+        "closer answer, state the rows down to where the error is small enough, and no accuracy:",
     )
     return [Paragraph(words), Table(columns, tuple(rows))]
 
