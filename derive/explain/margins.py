@@ -5,9 +5,9 @@ Enters: the spectrum of a return ratio T = N/D. Leaves: records. Must not know: 
 The sign is that of the return ratio: the closed loop's poles are the zeros of 1 + T, so the critical point is T = -1.
 Along the axis N·conj(D) = R + jω·I with R and I polynomials in x = ω², so that every place where |T| = 1, where
 |1 + T| = 1 and where T is real is a root of a polynomial: nothing is sampled. The phase margin at a crossing of one is
-how far arg T is from -180°, the gain margin 1/|T| where T is real and negative: the factor by which the source would
-have to grow (above one) or shrink for a pole to lie on the axis (H. W. Bode, "Network Analysis and Feedback Amplifier
-Design", Van Nostrand 1945; from memory).
+how far arg T is from -180° (above it where |T| falls), the gain margin 1/|T| where T is real and negative: the factor
+by which the source would have to grow (above one) or shrink for a pole to lie on the axis (H. W. Bode, "Network
+Analysis and Feedback Amplifier Design", Van Nostrand 1945; from memory).
 """
 
 from __future__ import annotations
@@ -39,10 +39,15 @@ class Stretch:
 
 @dataclass(frozen=True)
 class Crossing:
-    """|T| is one at ``frequency`` (Hz); ``phase_margin``: degrees from -180° to 180°, positive before -180°."""
+    """|T| passes one at ``frequency`` (Hz), ``rising`` or falling.
+
+    ``phase_margin``: how far arg T lies above -180° there, in degrees from -180° to 180°; where |T| rises, how far
+    below. So it is positive on the safe side either way.
+    """
 
     frequency: float
     phase_margin: float
+    rising: bool = False
 
 
 @dataclass(frozen=True)
@@ -80,7 +85,7 @@ class Margins:
 def margins(ratio: Spectrum) -> Margins:
     """Everything about the critical point that the spectrum of T holds."""
     above, below = polynomial(ratio.numerator), polynomial(ratio.denominator)
-    return Margins(_stretches(above, below), _unity(above, below), _critical(above, below))
+    return Margins(_stretches(above, below), _unity(above, below), critical_places(above, below))
 
 
 def sense_at(ratio: Spectrum, frequency: Fraction | float) -> Sense:
@@ -112,16 +117,18 @@ def _stretches(above: Any, below: Any) -> tuple[Stretch, ...]:
 
 def _unity(above: Any, below: Any) -> tuple[Crossing, ...]:
     real, imaginary, _ = _parts(above, below)
+    difference = squared(above) - squared(below)
     found = []
-    for place in crossings(squared(above) - squared(below)):
+    for place in crossings(difference):
         phase = _phase(real, imaginary, place)
         margin = phase + 180 if phase <= 0 else phase - 180
-        found.append(Crossing(frequency_of(place), margin))
+        rising = bool(difference.derivative()(place) > 0)
+        found.append(Crossing(frequency_of(place), -margin if rising else margin, rising))
     return tuple(found)
 
 
-def _critical(above: Any, below: Any) -> tuple[Critical, ...]:
-    """The places where T is real and negative, d.c. included; nowhere where it is real throughout."""
+def critical_places(above: Any, below: Any) -> tuple[Critical, ...]:
+    """The places where above/below is real and negative, d.c. included; d.c. alone where it is real throughout."""
     real, imaginary, size = _parts(above, below)
     places = [ZERO, *crossings(imaginary)] if imaginary != 0 else [ZERO]
     found = []

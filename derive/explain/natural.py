@@ -78,7 +78,8 @@ def parted(coefficients: Sequence[Fraction]) -> Natural:
     common = even.gcd(odd) if odd != 0 else even
     places = [float(fraction(place)) ** 0.5 for place in crossings(common)]
     axis: list[float] = []
-    left, right = [], []
+    left: list[complex] = []
+    right: list[complex] = []
     for root in roots(coefficients[at_zero:]):
         place = next((w for w in places if abs(root - 1j * w) <= NEAR * w or abs(root + 1j * w) <= NEAR * w), None)
         if place is None:

@@ -62,9 +62,7 @@ def nested(network: Network, numbers: Mapping[str, Fraction], frequency: Fractio
     return tuple(pair for pair in pairs if pair.change > NESTS)
 
 
-def _pair(
-    membership: np.ndarray, coupling: np.ndarray, a: int, b: int
-) -> tuple[complex, complex | None] | None:
+def _pair(membership: np.ndarray, coupling: np.ndarray, a: int, b: int) -> tuple[complex, complex | None] | None:
     """T of a with b alive and with b dead; None where T of a itself has no finite value."""
     one, other = 1 - complex(membership[a]), 1 - complex(membership[b])
     if abs(one) < SMALL:
