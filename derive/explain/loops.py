@@ -5,9 +5,10 @@ Enters: a prepared circuit. Leaves: records. Must not know: LaTeX, pages.
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from math import log
 
 from derive.answers.exact import NoSolution, answer
 from derive.answers.inquire import return_ratio
@@ -16,7 +17,7 @@ from derive.circuit.records import Question, ReturnRatio
 from derive.derivation.analyse import Prepared
 from derive.derivation.records import Shortened
 from derive.derivation.short import Case, short_form
-from derive.explain.margins import Margins, Sense, margins, sense_at
+from derive.explain.margins import Critical, Margins, Sense, margins, sense_at
 from derive.explain.natural import Natural, natural
 from derive.explain.nesting import Nested, nested
 from derive.explain.thresholds import LOOP
@@ -51,6 +52,14 @@ class Loop:
     def of(self) -> str:
         return self.element.name
 
+    def value(self, numbers: Mapping[str, Fraction]) -> float | None:
+        """The source's own number: its transconductance in siemens, an op amp's gain where it has no other pole."""
+        if self.element.symbol is not None:
+            return float(numbers[self.element.symbol])
+        owner = self.element.owner
+        gain = numbers.get(f"a0_{owner}")
+        return float(gain) if gain is not None and f"tau_{owner}" not in numbers else None
+
     @property
     def counts(self) -> bool:
         """Whether |T| reaches the size from which a loop is worth opening, at the spot or where |T| crosses one."""
@@ -71,6 +80,12 @@ class Loops:
 
     def of(self, source: str) -> Loop | None:
         return next((loop for loop in self.loops if loop.of == source), None)
+
+
+def steady(loop: Loop) -> Critical | None:
+    """Where the loop would oscillate steadily with the least change of its source: the factor nearest to one."""
+    found = [place for place in loop.margins.critical if place.frequency > 0]
+    return min(found, key=lambda place: abs(log(place.factor)), default=None)
 
 
 def find_loops(prepared: Prepared, written: Collection[str] | None = None) -> Loops:

@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from math import inf, log
 
 import numpy as np
 
@@ -40,8 +41,15 @@ class Nested:
     def change(self) -> float:
         """How much of T changes, as a part of it; infinite where it has no finite value or begins at zero."""
         if self.held is None or not self.alive:
-            return float("inf") if self.held != self.alive else 0.0
+            return inf if self.held != self.alive else 0.0
         return abs(self.held - self.alive) / abs(self.alive)
+
+    @property
+    def weight(self) -> float:
+        """By what factor the size of T changes, as the size of its logarithm; infinite where T vanishes or is lost."""
+        if not self.held or not self.alive:
+            return inf
+        return abs(log(abs(self.held) / abs(self.alive)))
 
 
 def nested(network: Network, numbers: Mapping[str, Fraction], frequency: Fraction) -> tuple[Nested, ...]:
