@@ -5,29 +5,29 @@ Enters: a prepared circuit, a connection that is asked. Leaves: records. Must no
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 import flint
 
 from derive.algebra.spectrum import Spectrum
 from derive.answers.exact import NoSolution, answer, is_infinite
-from derive.answers.inquire import Unanswerable, inquire, return_ratio
-from derive.answers.records import Exact, Inquiry
+from derive.answers.inquire import Unanswerable, inquire
+from derive.answers.records import Exact
 from derive.approximate.axis import Square, crossings, frequency_of, place_of, polynomial
-from derive.circuit.records import Connection, Gain, Question
+from derive.circuit.records import Ask, Connection, Gain, Question, ReturnRatio
 from derive.derivation.analyse import Prepared
 from derive.derivation.records import Shortened
 from derive.derivation.short import Case, short_form
-from derive.explain.loops import in_short, names_of
+from derive.explain.loops import names_of
 from derive.explain.margins import Margins, Sense, margins, sense_at
 from derive.explain.natural import Natural, natural
 from derive.explain.rewired import prepared_without
-from derive.expression.tree import Name
 from derive.forms.present import Form, present
 from derive.structure.shortest import DEFAULT
 
+MATTERS = 0.01
+"""What changes by no more than this part of itself counts as left as it is."""
 HALF = flint.fmpq(1, 2)
 """The square of what is left of a response at its corner, beside that at the spot: 3.01 dB."""
 CUT = "cut"
@@ -63,6 +63,11 @@ class Compared:
             return None
         return abs(self.whole.spot) / abs(self.cut.spot)
 
+    @property
+    def changed(self) -> bool:
+        """Whether the connection changes the size of the answer by more than MATTERS."""
+        return self.factor is None or abs(self.factor - 1) > MATTERS
+
 
 @dataclass(frozen=True)
 class LoopCompared:
@@ -86,80 +91,95 @@ class Cut:
     natural: tuple[Natural | None, Natural | None]
 
 
-def cut(prepared: Prepared, connection: Connection, main: str | None = None) -> Cut:
+def cut(
+    prepared: Prepared,
+    connection: Connection,
+    main: str | None = None,
+    known: dict[str, Shortened | None] | None = None,
+) -> Cut:
     """The comparison; ``main``: the controlled source whose loop is told where the author names none.
 
-    An answer that has no meaning without the connection has a state without one. Raises TooLarge.
+    Formulas are looked for where an answer changes by more than MATTERS; ``known`` keeps those of the whole circuit from
+    one comparison to the next, by name. An answer that has no meaning without the connection has a state without one.
+    Raises TooLarge.
     """
-    other = prepared_without(prepared, connection.part, connection.pin)
-    within = connection.within or DEFAULT
-    questions = [q for q in prepared.circuit.questions if q.name in connection.compare]
+    sides = _Sides(
+        prepared,
+        prepared_without(prepared, connection.part, connection.pin),
+        connection,
+        {} if known is None else known,
+    )
     loop = connection.loop or main
-    poles = tuple(natural(p.network, p.ground.numbers) for p in (prepared, other))
-    answers = tuple(_compared(question, prepared, other, within) for question in questions)
-    return Cut(
-        connection, answers, None if loop is None else _loop(loop, prepared, other, within), (poles[0], poles[1])
+    poles = [natural(p.network, p.ground.numbers) for p in (sides.whole, sides.without)]
+    questions = [q for q in prepared.circuit.questions if q.name in connection.compare]
+    answers = tuple(
+        _compared(q.name, q.ask, sides) for q in questions if not (isinstance(q.ask, ReturnRatio) and q.ask.of == loop)
+    )
+    return Cut(connection, answers, None if loop is None else _loop(loop, sides), (poles[0], poles[1]))
+
+
+@dataclass(frozen=True)
+class _Sides:
+    """The circuit with the connection and without; formulas of the whole that are known."""
+
+    whole: Prepared
+    without: Prepared
+    connection: Connection
+    known: dict[str, Shortened | None]
+
+
+def _compared(name: str, ask: Ask, sides: _Sides) -> Compared:
+    is_gain = isinstance(ask, Gain)
+    whole, without = (_state(name, ask, side, is_gain) for side in (sides.whole, sides.without))
+    unit = next((s.exact.inquiry.unit for s in (whole, without) if s.exact is not None), "1")
+    compared = Compared(name, type(ask).__name__, unit, whole, without)
+    if not compared.changed:
+        return compared
+    if name not in sides.known:
+        sides.known[name] = _shorten(name, name, ask, whole, sides.whole, sides.connection)
+    short = _shorten(f"{name}_{CUT}", name, ask, without, sides.without, sides.connection)
+    return replace(
+        compared, whole=replace(whole, shortened=sides.known[name]), cut=replace(without, shortened=short)
     )  # fmt: skip
 
 
-def _compared(question: Question, whole: Prepared, without: Prepared, within: Fraction) -> Compared:
-    def asked(prepared: Prepared) -> Inquiry:
-        return inquire(question, prepared.network)
-
-    def shorten(name: Name, exact: Exact, prepared: Prepared) -> Shortened | None:
-        form = present(prepared.style, exact.ratio) if exact.ratio is not None else Form(None)
-        statements = tuple(
-            s for s in prepared.statements if not s.statement.questions or question.name in s.statement.questions
-        )
-        named = Question(name.name, question.ask, question.path, within)
-        return short_form(Case(named, exact, form, None, None, statements), prepared.ground, prepared.style)
-
-    states = [
-        _state(Name(name), prepared, asked, shorten, isinstance(question.ask, Gain))
-        for name, prepared in ((question.name, whole), (f"{question.name}_{CUT}", without))
-    ]
-    unit = next((s.exact.inquiry.unit for s in states if s.exact is not None), "1")
-    return Compared(question.name, type(question.ask).__name__, unit, states[0], states[1])
-
-
-def _loop(of: str, whole: Prepared, without: Prepared, within: Fraction) -> LoopCompared:
-    def asked(prepared: Prepared) -> Inquiry:
-        return return_ratio(of, prepared.network, of)
-
-    def shorten(name: Name, exact: Exact, prepared: Prepared) -> Shortened | None:
-        return in_short(name, of, exact, prepared, within)
-
-    name = names_of(whole)[of]
-    states = [
-        _state(called, prepared, asked, shorten, False)
-        for called, prepared in ((name, whole), (Name(f"{name.name}_{CUT}"), without))
-    ]
-    spot = whole.ground.spot
+def _loop(of: str, sides: _Sides) -> LoopCompared:
+    name = names_of(sides.whole)[of].name
+    compared = _compared(name, ReturnRatio(of), sides)
+    states = (compared.whole, compared.cut)
+    spot = sides.whole.ground.spot
     senses = [None if s.exact is None else sense_at(s.exact.spectrum, spot) for s in states]
     found = [None if s.exact is None else margins(s.exact.spectrum) for s in states]
-    compared = Compared(name.name, "ReturnRatio", "1", states[0], states[1])
     # A source that acts on nothing once the connection is cut has no return ratio left: T = 0.
-    sizes = [abs(1 + (s.spot or 0)) for s in states]
-    adds: Sense = "none" if abs(sizes[0] - sizes[1]) <= SAME * sizes[1] else "positive"
-    if adds == "positive" and sizes[0] > sizes[1]:
-        adds = "negative"
+    adds = added_sense(states[0].spot or 0, states[1].spot or 0)
     return LoopCompared(of, compared, (senses[0], senses[1]), (found[0], found[1]), adds)
 
 
-SAME = 1e-9
-"""Relative difference of |1 + T| below which a connection adds nothing."""
+def added_sense(whole: complex, without: complex) -> Sense:
+    """Negative where |1 + T| is larger with the connection than without it, none where both differ by no more than
+    MATTERS of the smaller."""
+    one, other = abs(1 + whole), abs(1 + without)
+    if one == other or abs(one - other) <= MATTERS * min(one, other):
+        return "none"
+    return "negative" if one > other else "positive"
 
 
-def _state(
-    name: Name,
-    prepared: Prepared,
-    asked: Callable[[Prepared], Inquiry],
-    shorten: Callable[[Name, Exact, Prepared], Shortened | None],
-    is_gain: bool,
-) -> State:
+def _shorten(
+    named: str, name: str, ask: Ask, state: State, prepared: Prepared, connection: Connection
+) -> Shortened | None:
+    exact = state.exact
+    if exact is None or not any(exact.spectrum.numerator):
+        return None
+    form = present(prepared.style, exact.ratio) if exact.ratio is not None else Form(None)
+    statements = tuple(s for s in prepared.statements if not s.statement.questions or name in s.statement.questions)
+    question = Question(named, ask, connection.path, connection.within or DEFAULT)
+    return short_form(Case(question, exact, form, None, None, statements), prepared.ground, prepared.style)
+
+
+def _state(name: str, ask: Ask, prepared: Prepared, is_gain: bool) -> State:
     nothing: tuple[float | None, float | None] = (None, None)
     try:
-        inquiry = asked(prepared)
+        inquiry = inquire(Question(name, ask, ()), prepared.network)
         if is_infinite(inquiry):
             return State(None, None, nothing, None, True)
         exact = answer(inquiry, prepared.ground.numbers, prepared.ground.ring)
@@ -167,8 +187,7 @@ def _state(
         return State(None, None, nothing, None)
     spot = exact.spectrum.at_frequency(prepared.ground.spot)
     found = corners(exact.spectrum, prepared.ground.spot) if is_gain else nothing
-    short = shorten(name, exact, prepared) if any(exact.spectrum.numerator) else None
-    return State(exact, spot, found, short)
+    return State(exact, spot, found, None)
 
 
 def corners(spectrum: Spectrum, spot: Fraction) -> tuple[float | None, float | None]:

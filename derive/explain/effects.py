@@ -15,13 +15,11 @@ from derive.answers.inquire import Unanswerable, inquire, return_ratio
 from derive.answers.records import Inquiry
 from derive.circuit.records import Gain, Impedance, Question
 from derive.derivation.analyse import Prepared
-from derive.explain.margins import INDIFFERENT, Sense
+from derive.explain.connection import MATTERS, added_sense
+from derive.explain.margins import Sense
 from derive.explain.rewired import connections, rewired
 from derive.network.records import Network
 from derive.opinion.numeric import value_by_nodal_matrix
-
-MATTERS = 0.01
-"""A connection that changes no watched size by more than this part at the spot is not listed."""
 
 
 @dataclass(frozen=True)
@@ -79,9 +77,10 @@ def effects(prepared: Prepared, loop: str | None, questions: Sequence[Question] 
         network = rewired(prepared, part, pin)
         values = tuple(_value(make, network, prepared) for (_, make), _ in kept)
         size = max((_factor(w.value, v) for w, v in zip(watched, values, strict=True)), default=0.0)
-        adds = _adds(watched[0].value, values[0]) if loop is not None and watched else "none"
+        adds = added_sense(watched[0].value, values[0] or 0) if loop is not None and watched else "none"
         node = prepared.circuit.parts[part].pins[pin]
         made.append(Effect(part, pin, node, values, adds, size))
+    # What changes no watched size by more than MATTERS at the spot is not listed.
     shown = sorted((e for e in made if e.size > log(1 + MATTERS)), key=lambda e: -e.size)
     return Effects(loop, watched, tuple(shown), len(made) - len(shown))
 
@@ -102,11 +101,3 @@ def _factor(whole: complex, cut: complex | None) -> float:
     if cut is None or not whole or not cut:
         return float("inf") if whole != cut else 0.0
     return abs(log(abs(cut) / abs(whole)))
-
-
-def _adds(whole: complex, cut: complex | None) -> Sense:
-    """Negative where |1 + T| is larger with the connection than without it."""
-    one, other = abs(1 + whole), abs(1 + (cut or 0))
-    if abs(one - other) <= INDIFFERENT * max(one, other):
-        return "none"
-    return "negative" if one > other else "positive"

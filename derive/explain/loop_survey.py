@@ -15,6 +15,7 @@ from derive.answers.exact import NoSolution
 from derive.answers.inquire import Unanswerable
 from derive.circuit.records import Circuit, Connection, Sweep
 from derive.derivation.analyse import Prepared
+from derive.derivation.records import Shortened
 from derive.errors import TooLarge
 from derive.explain.connection import Cut, cut
 from derive.explain.effects import Effects, effects
@@ -39,10 +40,12 @@ def survey(prepared: Prepared, written: Collection[str] | None = None) -> Survey
     circuit = prepared.circuit
     loops = find_loops(prepared, written)
     main = loops.main.of if loops.main is not None else None
+    known: dict[str, Shortened | None] = {}
+    known |= {loop.name.name: loop.shortened for loop in loops.loops if loop.shortened is not None}
     cuts, swept = [], []
     for connection in circuit.connections:
         with _placed(circuit, connection):
-            cuts.append(cut(prepared, connection, main))
+            cuts.append(cut(prepared, connection, main, known))
     for asked in circuit.sweeps:
         with _placed(circuit, asked):
             found = sweep(prepared, asked, main)

@@ -72,11 +72,15 @@ class Loops:
 
     loops: tuple[Loop, ...]
     natural: Natural | None
+    asked: tuple[str, ...] = ()
+    """The sources whose return ratio the author asks for, in the order of the questions."""
 
     @property
     def main(self) -> Loop | None:
-        """The loop with the largest |T| at the spot; None where none counts."""
-        return next((loop for loop in self.loops if loop.counts), None)
+        """The first that the author asks for, else the one with the largest |T| at the spot; None where none counts."""
+        counted = [loop for loop in self.loops if loop.counts]
+        chosen = [loop for of in self.asked for loop in counted if loop.of == of]
+        return next(iter((*chosen, *counted)), None)
 
     def of(self, source: str) -> Loop | None:
         return next((loop for loop in self.loops if loop.of == source), None)
@@ -119,7 +123,8 @@ def find_loops(prepared: Prepared, written: Collection[str] | None = None) -> Lo
         )
         found.append(loop)
     found.sort(key=lambda loop: -abs(loop.spot))
-    return Loops(tuple(_written(loop, prepared, written) for loop in found), poles)
+    asked = tuple(q.ask.of for q in prepared.circuit.questions if isinstance(q.ask, ReturnRatio))
+    return Loops(tuple(_written(loop, prepared, written) for loop in found), poles, asked)
 
 
 def names_of(prepared: Prepared) -> dict[str, Name]:

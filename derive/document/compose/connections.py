@@ -11,8 +11,8 @@ from derive.approximate.ground import Ground
 from derive.derivation.records import Shortened
 from derive.document.compose.loop_words import damping_words, pin, source
 from derive.document.records import Block, Column, Heading, Ledger, Paragraph, Row, Table
-from derive.explain.connection import Compared, Cut, State
-from derive.explain.effects import MATTERS, Effects
+from derive.explain.connection import MATTERS, Compared, Cut, State
+from derive.explain.effects import Effects
 from derive.explain.loop_survey import Survey
 from derive.expression.tree import Call, Name
 from derive.words import Formula, Reading, Words
@@ -39,7 +39,7 @@ def _ranked(effects: Effects, ground: Ground) -> list[Block]:
     ]
     columns = (
         Column(("Held at signal ground",), width=0.26), *(Column(name, "right") for name in names),
-        Column(("The connection",), width=0.26),
+        Column(("The connection",), width=0.3),
     )  # fmt: skip
     start: tuple[Words, ...] = (
         ("nothing",), *((Reading(w.value, w.unit, 4, "magnitude"),) for w in effects.watched), ("",),
@@ -70,7 +70,7 @@ def _ranked(effects: Effects, ground: Ground) -> list[Block]:
 def added(sense: str, size: float) -> str:
     """What a connection adds: by |1 + T| with it (``size``) and which of the two is larger."""
     if sense == "none":
-        return "adds no feedback"
+        return "–"
     if sense == "negative":
         return "adds negative feedback" if size > 1 else "takes positive feedback away"
     return "adds positive feedback" if size < 1 else "takes negative feedback away"
@@ -98,7 +98,8 @@ def _sentences(found: Cut, ground: Ground) -> Words:
         loop = found.loop
         size = abs(1 + (loop.answer.whole.spot or 0))
         of: Words = (" of ", source(loop.of))
-        words = (*subject, *change(loop.answer, of), f": it {added(loop.adds, size)}. ")
+        told = f": it {added(loop.adds, size)}" if loop.adds != "none" else ""
+        words = (*subject, *change(loop.answer, of), f"{told}. ")
         subject = ("It",)
     for compared in found.answers:
         words = (*words, *subject, *change(compared), ". ")
@@ -132,7 +133,7 @@ def change(compared: Compared, of: Words = ()) -> Words:
         states: list[Words] = [_bare(s, compared.unit) for s in (compared.cut, compared.whole)]
         return (" changes ", *name, " from ", *states[0], " to ", *states[1])
     sizes = [Reading(abs(s.spot or 0), compared.unit, 4) for s in (compared.cut, compared.whole)]
-    if abs(factor - 1) <= MATTERS:
+    if not compared.changed:
         return (" leaves ", *name, " at ", sizes[1], " (without it ", sizes[0], ")")
     verb = " raises " if factor > 1 else " lowers "
     return (*(verb,), *name, " from ", sizes[0], " to ", sizes[1], " (", Reading(20 * log10(factor), "dB", 3), ")")

@@ -67,7 +67,7 @@ def _nearest(swept: Swept) -> Words:
     words: Words = ()
     damping, margin = swept.least_damping, swept.least_margin
     if swept.stable and damping is not None and damping.damping is not None and damping.damping < 1:
-        words = ("The least damping of a pole, -Re p/|p|, is ", Reading(damping.damping, "1", 3), ", at ",
+        words = ("The least damping of a pole, −Re p/|p|, is ", Reading(damping.damping, "1", 3), ", at ",
                  Reading(damping.value, unit, 3))  # fmt: skip
     if swept.stable and margin is not None and margin.phase_margin is not None and swept.loop is not None:
         words = (*words, "; the least" if words else "The least", " phase margin of ", source(swept.loop), " is ",
