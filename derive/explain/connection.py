@@ -99,8 +99,8 @@ def cut(
 ) -> Cut:
     """The comparison; ``main``: the controlled source whose loop is told where the author names none.
 
-    Formulas are looked for where an answer changes by more than MATTERS; ``known`` keeps those of the whole circuit from
-    one comparison to the next, by name. An answer that has no meaning without the connection has a state without one.
+    Formulas are looked for where an answer changes by more than MATTERS; ``known`` keeps those of the whole circuit
+    from one comparison to the next, by name. An answer that has no meaning without the connection has a state without one.
     Raises TooLarge.
     """
     sides = _Sides(
