@@ -100,8 +100,8 @@ def cut(
     """The comparison; ``main``: the controlled source whose loop is told where the author names none.
 
     Formulas are looked for where an answer changes by more than MATTERS; ``known`` keeps those of the whole circuit
-    from one comparison to the next, by name. An answer that has no meaning without the connection has a state without one.
-    Raises TooLarge.
+    from one comparison to the next, by name. An answer that has no meaning without the connection has a state without
+    one. Raises TooLarge.
     """
     sides = _Sides(
         prepared,
@@ -144,7 +144,8 @@ def _compared(name: str, ask: Ask, sides: _Sides) -> Compared:
 
 
 def _loop(of: str, sides: _Sides) -> LoopCompared:
-    name = names_of(sides.whole)[of].name
+    known = names_of(sides.whole).get(of)
+    name = f"T_{of}" if known is None else known.name
     compared = _compared(name, ReturnRatio(of), sides)
     states = (compared.whole, compared.cut)
     spot = sides.whole.ground.spot

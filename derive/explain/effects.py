@@ -19,7 +19,7 @@ from derive.explain.connection import MATTERS, added_sense
 from derive.explain.margins import Sense
 from derive.explain.rewired import connections, rewired
 from derive.network.records import Network
-from derive.opinion.numeric import value_by_nodal_matrix
+from derive.opinion.numeric import solve_nodal_matrix
 
 
 @dataclass(frozen=True)
@@ -67,7 +67,8 @@ def effects(prepared: Prepared, loop: str | None, questions: Sequence[Question] 
         ]
     asked: list[tuple[str, Callable[[Network], Inquiry]]] = []
     if loop is not None:
-        asked.append((loop, lambda network: return_ratio(loop, network, loop)))
+        asked = [(loop, lambda network, of=loop: return_ratio(of, network, of))]  # type: ignore[misc]
+        loop = None if _value(asked[0][1], prepared.network, prepared) is None else loop
     asked += [(q.name, lambda network, q=q: inquire(q, network)) for q in questions]  # type: ignore[misc]
     whole = [_value(make, prepared.network, prepared) for _, make in asked]
     kept = [(one, value) for one, value in zip(asked, whole, strict=True) if value is not None]
@@ -91,10 +92,13 @@ def _value(make: Callable[[Network], Inquiry], network: Network, prepared: Prepa
     try:
         inquiry = make(network)
         joined = replace(inquiry, network=connected(inquiry))
-        value = value_by_nodal_matrix(joined, network.values(), 2j * pi * frequency)
+        found = solve_nodal_matrix(joined, network.values(), 2j * pi * frequency)
     except (Unanswerable, ArithmeticError):
         return None
-    return value if isfinite(abs(value)) else None
+    if not isfinite(abs(found.value)):
+        return None
+    # What lies within its own rounding is zero.
+    return found.value if abs(found.value) > found.error else 0j
 
 
 def _factor(whole: complex, cut: complex | None) -> float:

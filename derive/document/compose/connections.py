@@ -37,23 +37,17 @@ def _ranked(effects: Effects, ground: Ground) -> list[Block]:
         ("T of ", source(w.name)) if effects.loop is not None and not place else (Formula(Name(w.name)),)
         for place, w in enumerate(effects.watched)
     ]
-    columns = (
-        Column(("Held at signal ground",), width=0.26), *(Column(name, "right") for name in names),
-        Column(("The connection",), width=0.3),
-    )  # fmt: skip
-    start: tuple[Words, ...] = (
-        ("nothing",), *((Reading(w.value, w.unit, 4, "magnitude"),) for w in effects.watched), ("",),
-    )  # fmt: skip
-    rows = [start]
+    last: tuple[Column, ...] = (Column(("The connection",), width=0.3),) if effects.loop is not None else ()
+    columns = (Column(("Held at signal ground",), width=0.26), *(Column(name, "right") for name in names), *last)
+    with_all: list[Words] = [(Reading(w.value, w.unit, 4, "magnitude"),) for w in effects.watched]
+    rows: list[tuple[Words, ...]] = [(("nothing",), *with_all, *((("",),) if last else ()))]
     for effect in shown:
         values: list[Words] = [
             ("none",) if value is None else (Reading(value, w.unit, 4, "magnitude"),)
             for w, value in zip(effects.watched, effect.values, strict=True)
         ]
-        adds: Words = ("",)
-        if effects.loop is not None:
-            adds = (added(effect.adds, abs(1 + effects.watched[0].value)),)
-        rows.append((pin(effect.part, effect.pin, effect.node), *values, adds))
+        adds: tuple[Words, ...] = ((added(effect.adds, abs(1 + effects.watched[0].value)),),) if last else ()
+        rows.append((pin(effect.part, effect.pin, effect.node), *values, *adds))
     words: Words = (
         "Each pin of a device and each end of a part in turn is held at signal ground instead of following its node; "
         "the bias point and with it all small-signal values stay. Numbers are for ",
@@ -63,6 +57,8 @@ def _ranked(effects: Effects, ground: Ground) -> list[Block]:
     tail: list[str] = [f"{more} more change less than these"] if more else []
     if effects.left_out:
         tail.append(f"{effects.left_out} change nothing by more than {100 * MATTERS:g} %")
+    if any(value is None for effect in shown for value in effect.values):
+        tail.append("none: without a finite value")
     words = (*words, *(("; ", ", ".join(tail)) if tail else ()), ".")
     return [Paragraph(words), Table(columns, tuple(rows))]
 

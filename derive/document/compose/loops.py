@@ -156,6 +156,8 @@ def _poles(loops: Loops) -> Words:
     words: Words = (f"The network has {count} natural frequenc{'y' if count == 1 else 'ies'}, ",)
     if found.at_zero:
         words = (*words, f"{found.at_zero} of them at zero, ")
+    if count == 1 and found.left:
+        return ("The network has one natural frequency; it is real, and not in the right half plane.",)
     if found.right:
         return (*words, f"{len(found.right)} in the right half plane.")
     if found.axis:
@@ -191,7 +193,7 @@ def _nesting(counted: list[Loop]) -> list[Block]:
         return []
     words: Words = (
         "Loops that nest: held dead, another source changes T by more than ", Reading(100 * NESTS, "%", 2), " at the "
-        f"spot. Shown are the {MOST_NESTED} that change each T most.",
+        f"spot. Shown are the {MOST_NESTED} at most that change each T most.",
     )  # fmt: skip
     columns = (
         Column(("Source",)), Column(("T",), "right"), Column(("with this one dead",)), Column(("T becomes",), "right"),
