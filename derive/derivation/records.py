@@ -139,3 +139,5 @@ class Derivation:
     approximations: tuple[Step, ...]
     remarks: tuple[Words, ...]
     shortened: Shortened | None = None
+    others_as: tuple[str, ...] = ()
+    """The questions under which the equations stand that are not repeated here."""

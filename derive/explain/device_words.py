@@ -18,7 +18,7 @@ from derive.words import Formula, Node, Reading, Words
 def device_sentences(found: Explanation) -> list[Words]:
     """One paragraph a device, in the order of the description."""
     made: list[Words] = []
-    if any(duty.configuration not in ("beside", "diode-connected") for duty in found.duties):
+    if any(duty.is_stage and duty.configuration != "diode-connected" for duty in found.duties):
         made.append(legend(found))
     for part, group in groupby(found.duties, key=lambda duty: duty.part):
         duties = list(group)
@@ -47,7 +47,7 @@ def works_as(duty: Duty) -> str:
     match duty.configuration:
         case "diode-connected":
             return "diode"
-        case "beside":
+        case "beside" | "load":
             return "no stage"
         case "mixed" if duty.both_driven:
             return "difference stage"
@@ -62,6 +62,9 @@ def _device(part: str, duties: list[Duty], found: Explanation) -> Words:
     name = Node(part)
     if first.configuration == "diode-connected":
         return (name, " is connected as a diode; ", *worth(first, found), ".")
+    if first.configuration == "load":
+        return (name, " only loads ", Node(first.driven[0].node), f", where its {first.driven[0].pin} stands; ",
+                *worth(first, found), ".")  # fmt: skip
     if first.configuration == "beside":
         return (name, " is no stage of this signal: ", *_beside(first, found), ".")
     works: Words = (name, *_works(first, found.unit))
@@ -98,7 +101,7 @@ def driven(duty: Duty, unit: str) -> Words:
 def worth(duty: Duty, found: Explanation) -> Words:
     """What its source is worth to the target."""
     target: Words = (Formula(Volt(found.output)),)
-    if found.loop is not None:
+    if found.loop is not None and duty.target == found.loop.chief.voltage:
         target = ("what reaches ", Formula(Sym(found.loop.chief.name)))
     change = Reading(100 * abs(duty.passes), "%", 2)
     return ("without ", Formula(Sym(duty.source)), ", ", *target, " changes by ", change)

@@ -26,7 +26,7 @@ from derive.network.records import Edge, Element, Network
 
 Configuration = Literal[
     "common emitter", "common base", "emitter follower", "common source", "common gate", "source follower",
-    "diode-connected", "beside", "mixed",
+    "diode-connected", "load", "beside", "mixed",
 ]  # fmt: skip
 CONTROL: Mapping[str, tuple[str, str, str]] = {
     "bjt": ("base", "emitter", "collector"),
@@ -73,6 +73,10 @@ class Duty:
     partner: str | None = None
 
     @property
+    def is_stage(self) -> bool:
+        return self.configuration not in ("beside", "load")
+
+    @property
     def both_driven(self) -> bool:
         """Whether both pins drive it, from opposite sides."""
         first, second = (pin.amount for pin in self.driven) if self.driven else (1, 0)
@@ -106,13 +110,13 @@ def _of_device(case: _Case, field: Field, output: str, loop: Opened | None) -> l
         duty = _duty(case, loop.forward, target, (), "signal", passes=1)
         return [duty] if duty is not None else []
     control = loop.chief.voltage
-    ways = [
-        _duty(case, loop.forward, control, loop.dead, "signal"),
-        _duty(case, loop.back, control, loop.dead, "return"),
-    ]
+    back = [_duty(case, loop.back, aim, loop.dead, "return") for aim in (target, control)]
+    # What a device does on its way back is told for the target that it moves most; one that only loads moves none.
+    stages = [d for d in back if d is not None and d.is_stage]
+    best = max(stages, key=lambda d: d.passes.real, default=None)
+    ways = [_duty(case, loop.forward, control, loop.dead, "signal"), best]
     known = [d for d in ways if d is not None]
-    counting = [d for d in known if d.configuration != "beside"]
-    return counting or known[:1]
+    return [d for d in known if d.is_stage] or known[:1]
 
 
 def _duty(
@@ -153,10 +157,9 @@ def _shares(
 ) -> tuple[Pin, ...]:
     """The shares of reference and output pin in what the device's current does to the target, larger first."""
     nodes = [case.network.node(case.part.pins[pin]) for pin in pins]
-    moved = [field.transfer(target, (node, field.ground), dead) for node in nodes]
-    if any(m is None for m in moved):
+    enters, leaves = (field.transfer_at_spot(target, (node, field.ground), dead) for node in nodes)
+    if enters is None or leaves is None:
         return ()
-    enters, leaves = (m.at_frequency(field.spot) for m in moved if m is not None)
     whole = enters - leaves
     if not cmath.isfinite(whole) or abs(whole) <= 1e-12 * max(abs(enters), abs(leaves), 1e-300):
         return ()
@@ -178,6 +181,8 @@ def _configuration(case: _Case, driven: tuple[Pin, ...], taken: tuple[Pin, ...],
     against = MAIN * abs(driven[1].amount) > abs(driven[0].amount) and (driven[1].amount / driven[0].amount).real < 0
     if against or abs(taken[0].amount) < MAIN * abs(taken[1].amount):
         return "mixed"
+    if driven[0].pin == taken[0].pin:
+        return "load"
     return TAKEN.get((driven[0].pin, taken[0].pin), "mixed")
 
 

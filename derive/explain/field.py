@@ -11,12 +11,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from math import pi
 
 from derive.algebra.spectrum import Spectrum
-from derive.answers.exact import NoSolution, spectrum
+from derive.answers.exact import NoSolution, connected, spectrum
 from derive.answers.inquire import zeroed
 from derive.answers.records import Inquiry
-from derive.network.records import Drive, Edge
+from derive.network.records import Drive, Edge, Network
+from derive.opinion.numeric import solve_nodal_matrix
+
+TIGHT = 1e-10
+"""Relative bound of rounding up to which a value of the nodal matrix is taken."""
 
 
 @dataclass
@@ -41,12 +46,33 @@ class Field:
         return self._answer(edge, current, tuple(sorted(dead)))
 
     def at_spot(self, edge: Edge, dead: Iterable[str] = ()) -> complex | None:
-        found = self.answer(edge, dead)
-        return None if found is None else found.at_frequency(self.spot)
+        """The voltage of an edge at the spot; None where it is undetermined."""
+        return self._at_spot(edge, None, tuple(sorted(dead)))
+
+    def transfer_at_spot(self, edge: Edge, current: Edge, dead: Iterable[str] = ()) -> complex | None:
+        """``transfer`` at the spot."""
+        return self._at_spot(edge, current, tuple(sorted(dead)))
 
     def node(self, name: str, dead: Iterable[str] = ()) -> complex | None:
         """The voltage of a node at the spot."""
         return self.at_spot((name, self.ground), dead)
+
+    def _at_spot(self, edge: Edge, current: Edge | None, dead: tuple[str, ...]) -> complex | None:
+        """By the plain nodal matrix where its error is bounded tightly, which is quicker; else by the kernel."""
+        if edge[0] == edge[1] or (current is not None and current[0] == current[1]):
+            return 0j
+        if (edge, current, dead) not in self._known:
+            inquiry = self._inquiry(edge, current)
+            inquiry = replace(inquiry, network=inquiry.network.delete(*dead))
+            try:
+                inquiry = replace(inquiry, network=connected(inquiry))
+                found = solve_nodal_matrix(inquiry, self.numbers, 2j * pi * float(self.spot))
+            except ArithmeticError:
+                found = None
+            if found is not None and found.error <= TIGHT * abs(found.value):
+                return found.value
+        exact = self._answer(edge, current, dead)
+        return None if exact is None else exact.at_frequency(self.spot)
 
     def _answer(self, edge: Edge, current: Edge | None, dead: tuple[str, ...]) -> Spectrum | None:
         if edge[0] == edge[1] or (current is not None and current[0] == current[1]):
@@ -57,9 +83,7 @@ class Field:
         return self._known[key]
 
     def _solved(self, edge: Edge, current: Edge | None, dead: tuple[str, ...]) -> Spectrum | None:
-        inquiry = replace(self.inquiry, above=edge, below=None, factor=None)
-        if current is not None:
-            inquiry = replace(inquiry, network=self._quiet, excitation="current", port=current)
+        inquiry = self._inquiry(edge, current)
         laws = {e.name: e.law for e in inquiry.network.elements}
         if any(laws.get(name) in ("resistance", "inductance", "unity", "ratio", "delay") for name in dead):
             # A conductance or a capacitance dies by its number; another element has to be taken out.
@@ -72,8 +96,14 @@ class Field:
         except NoSolution:
             return None
 
+    def _inquiry(self, edge: Edge, current: Edge | None) -> Inquiry:
+        inquiry = replace(self.inquiry, above=edge, below=None, factor=None)
+        if current is not None:
+            return replace(inquiry, network=self._quiet, excitation="current", port=current)
+        return inquiry
+
     @property
-    def _quiet(self):  # type: ignore[no-untyped-def]
+    def _quiet(self) -> Network:
         """The network with its own excitation zeroed."""
         inquiry = self.inquiry
         if inquiry.excitation == "current":

@@ -1,13 +1,14 @@
 """What rules a port's current where, and what feeds it, in sentences.
 
-Enters: a budget, the band and the spot. Leaves: sentences. Must not know: LaTeX, pages.
+Enters: the shares of a port, the band and the spot. Leaves: sentences. Must not know: LaTeX, pages.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
-from derive.derivation.records import Budget
+from derive.derivation.records import Share
 from derive.explain.ports import Reign, negative, reigns
 from derive.explain.wording import factor, listed
 from derive.expression.tree import Sym
@@ -17,11 +18,11 @@ MOST = 4
 """Changes of reign along the band that are told; more make no sentence."""
 
 
-def port_sentences(budget: Budget, band: tuple[Fraction, Fraction], spot: Fraction) -> list[Words]:
+def port_sentences(port: str, shares: Sequence[Share], band: tuple[Fraction, Fraction], spot: Fraction) -> list[Words]:
     """The largest share along the band, and the negative ones at the spot."""
-    found = reigns({share.symbol: share.spectrum for share in budget.shares}, band)
-    sentences = [_reign_words(budget, found)] if len(budget.shares) > 1 else []
-    at_spot = {share.symbol: share.share for share in budget.shares}
+    found = reigns({share.symbol: share.spectrum for share in shares}, band)
+    sentences = [_reign_words(Node(port), found)] if len(shares) > 1 else []
+    at_spot = {share.symbol: share.share for share in shares}
     feeding = negative(at_spot)
     if feeding:
         names = listed([(Formula(Sym(n)), " (", Reading(at_spot[n].real, "1", 3), ")") for n in feeding], ", ", " and ")
@@ -35,8 +36,7 @@ def port_sentences(budget: Budget, band: tuple[Fraction, Fraction], spot: Fracti
     return sentences
 
 
-def _reign_words(budget: Budget, found: tuple[Reign, ...]) -> Words:
-    node = Node(budget.node)
+def _reign_words(node: Node, found: tuple[Reign, ...]) -> Words:
     if len(found) > MOST:
         many = f"Along the band the largest share of the current into it changes hands {len(found) - 1} times."
         return (many,)
@@ -55,5 +55,5 @@ def _reign_words(budget: Budget, found: tuple[Reign, ...]) -> Words:
 def _share(reign: Reign) -> Words:
     """The part's symbol with its share at both ends of its reign."""
     low, high = (factor(value) for value in reign.ends)
-    ends: Words = (" (", low, " at ", Reading(reign.low, "Hz", 3), ", ", high, " at ", Reading(reign.high, "Hz", 3), ")")
-    return (Formula(Sym(reign.name)), *ends)
+    below, above = (Reading(f, "Hz", 3) for f in (reign.low, reign.high))
+    return (Formula(Sym(reign.name)), " (", low, " at ", below, ", ", high, " at ", above, ")")

@@ -67,7 +67,7 @@ def travel(
     lifts = loop.back.node(begins, loop.dead) or 0j
     out = _way(behind, loop.back, begins, (output, ground), loop)
     shared = [n for n in loop.chief.voltage if n in loop.chief.current and n != ground]
-    back = () if shared else _way(behind, loop.back, output, loop.chief.voltage, loop)
+    back = _way(behind, loop.back, output, loop.chief.voltage, loop, (*shared, output))
     return Travel(loop.chief.name, forward, begins, lifts, out, back, shared[0] if shared else None)
 
 
@@ -75,21 +75,29 @@ def _without(inquiry: Inquiry, loop: Opened, numbers: Mapping[str, Fraction], ri
     return Solution(replace(inquiry, network=inquiry.network.delete(*loop.dead)), numbers, ring, spot)
 
 
+def _still(solution: Solution, field: Field, loop: Opened) -> set[str]:
+    """The nodes that do not move with the chief dead; from the field, whose diagrams are there already."""
+    spectra = {node: field.answer((node, field.ground), loop.dead) for node in solution.nodes}
+    return {node for node, found in spectra.items() if found is None or not any(found.numerator)}
+
+
 def _carries(loop: Opened, node: str, output: str) -> float:
     """How much of the output's motion the chief's current causes at this end."""
-    moved = loop.back.transfer((output, loop.back.ground), (node, loop.back.ground), loop.dead)
-    return abs(moved.at_frequency(loop.back.spot)) if moved is not None else 0.0
+    moved = loop.back.transfer_at_spot((output, loop.back.ground), (node, loop.back.ground), loop.dead)
+    return abs(moved) if moved is not None else 0.0
 
 
-def _way(solution: Solution, field: Field, start: str, stop: tuple[str, str], loop: Opened) -> tuple[Hop, ...]:
-    """The strongest path from a node to the one of two nodes that moves further."""
-    ends = [solution.node(n) for n in stop if solution.node(n) != field.ground]
+def _way(
+    solution: Solution, field: Field, start: str, stop: tuple[str, str], loop: Opened, passed: tuple[str, ...] = ()
+) -> tuple[Hop, ...]:
+    """The strongest path from a node to the one of two nodes that moves further, ``passed`` being reached already."""
+    ends = [solution.node(n) for n in stop if solution.node(n) not in (field.ground, *passed)]
     ends.sort(key=lambda n: -abs(field.node(n, loop.dead) or 0))
     start = solution.node(start)
     for end in ends:
         if end == start:
             return ()
-        path = signal_path(solution, start, end)
+        path = signal_path(solution, start, end, _still(solution, field, loop))
         if path is not None:
             return tuple(_hop(solution, field, a, b, loop) for a, b in pairwise(path))
     return ()

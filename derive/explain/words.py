@@ -99,8 +99,8 @@ def travel_sentences(found: Explanation) -> list[Words]:
     sentences.append((*current, *(("; from there: ", *_hops(way.out)) if way.out else ()), "."))
     if way.back:
         sentences.append(("From the output it comes back: ", *_hops(way.back), "."))
-    elif way.at_once is not None and way.at_once != found.output:
-        sentences.append(("That current passes ", Node(way.at_once), " as well, which controls it: it comes back at once."))
+    if way.at_once is not None and way.at_once != found.output:
+        sentences.append(("That current passes ", Node(way.at_once), ", which controls it: it comes back at once."))
     elif found.output in found.loop.chief.voltage:
         sentences.append((Node(found.output), " itself controls ", chief, ": there it comes back at once."))
     return sentences

@@ -33,6 +33,7 @@ from derive.document.records import (
     Table,
 )
 from derive.explain.port_words import port_sentences
+from derive.explain.wording import listed
 from derive.expression.tree import ONE, ZERO, Name, Product, Quotient, Sym, Volt, negate, total
 from derive.numbers import of_terms
 from derive.structure.records import Short
@@ -105,9 +106,14 @@ def _equations(derivation: Derivation) -> list[Block]:
     if derivation.same_equations_as is not None:
         other = Formula(Name(derivation.same_equations_as))
         return [Paragraph(("The excitation and so Kirchhoff's equations are those of ", other, "."))]
-    if not derivation.equations:
+    if not derivation.equations and not derivation.others_as:
         return []
-    return [Heading(2, ("Kirchhoff's equations",)), Ledger(_rows(derivation.equations))]
+    found: list[Block] = [Heading(2, ("Kirchhoff's equations",))]
+    if derivation.others_as:
+        names = listed([(Formula(Name(name)),) for name in derivation.others_as], ", ", " and ")
+        rest = ". These differ:" if derivation.equations else "."
+        found.append(Paragraph(("Those that are not printed here stand, the same, under ", *names, rest)))
+    return [*found, Ledger(_rows(derivation.equations))] if derivation.equations else found
 
 
 def _equivalent(derivation: Derivation, analysis: Analysis) -> list[Block]:
@@ -199,8 +205,9 @@ def _budget(budget: Budget, analysis: Analysis) -> list[Block]:
         words.append("; for a controlled source, that of its controlling voltage, and its own impedance is 1/g")
     words.append(".")
     ground = analysis.ground
-    along = [Paragraph(sentence) for sentence in port_sentences(budget, ground.band, ground.spot)]
-    head = [Heading(2, ("Budget of the port",)), Paragraph(tuple(words)), Table(columns, rows)]
+    told = port_sentences(budget.node, budget.shares, ground.band, ground.spot)
+    along: list[Block] = [Paragraph(sentence) for sentence in told]
+    head: list[Block] = [Heading(2, ("Budget of the port",)), Paragraph(tuple(words)), Table(columns, rows)]
     return [*head, *along, *_along_the_band(budget, analysis), *_followers(budget)]
 
 
@@ -216,11 +223,15 @@ def _along_the_band(budget: Budget, analysis: Analysis) -> list[Block]:
     for frequency in places:
         at = Reading(float(frequency), "Hz", 6, "stated")
         columns += [Column((at, ", real"), "right"), Column(("imaginary",), "right")]
-    rows = tuple(
-        ((Formula(Sym(name)),), *((Reading(part, "1", 3),) for value in row for part in (value.real, value.imag)))
-        for name, row in kept.items()
-    )
-    return [Table(tuple(columns), rows)]
+    rows: list[tuple[Words, ...]] = []
+    for name, row in kept.items():
+        cells = (_share_words(part) for value in row for part in (value.real, value.imag))
+        rows.append(((Formula(Sym(name)),), *cells))
+    return [Table(tuple(columns), tuple(rows))]
+
+
+def _share_words(value: float) -> Words:
+    return (Reading(value, "1", 3),) if abs(value) >= WORTH_TELLING else ("under 0.001",)
 
 
 def _share_row(share: Share) -> tuple[Words, ...]:
@@ -236,8 +247,8 @@ def _share_row(share: Share) -> tuple[Words, ...]:
         (Reading(abs(share.own), "Ω", 3),),
         far,
         follows,
-        (Reading(share.share.real, "1", 3),),
-        (Reading(share.share.imag, "1", 3),),
+        _share_words(share.share.real),
+        _share_words(share.share.imag),
     )
 
 
