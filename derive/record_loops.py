@@ -15,7 +15,9 @@ from derive.explain.loops import Loop, steady
 from derive.explain.margins import Margins
 from derive.explain.natural import Natural
 from derive.explain.sweep import Swept
+from derive.explain.written import Written
 from derive.record_short import short_record
+from derive.spoken import spoken_formula
 
 
 def survey_record(survey: Survey) -> dict[str, Any]:
@@ -44,7 +46,7 @@ def _loop(loop: Loop) -> dict[str, Any]:
         "nested": {n.dead: None if n.held is None else pair(n.held) for n in loop.nested},
         "poles": [pair(p) for p in loop.exact.spectrum.poles],
         "zeros": [pair(z) for z in loop.exact.spectrum.zeros],
-        "short": short_record(loop.shortened),
+        **_written(loop.written),
     }
 
 
@@ -125,8 +127,19 @@ def _state(state: State) -> dict[str, Any]:
         "spot": None if state.spot is None else pair(state.spot),
         "infinite": state.infinite,
         "corners": list(state.corners),
-        "short": short_record(state.shortened),
+        **_written(state.written),
     }
+
+
+def _written(found: Written | None) -> dict[str, Any]:
+    """``formula``: its lines, the exact ones where they are short; ``short``: None for these."""
+    if found is None:
+        return {"formula": None, "short": None}
+    lines = [line for step in found.steps for line in step.lines]
+    text = [
+        f"{spoken_formula(line.left) if line.left else ''} {line.sign} {spoken_formula(line.right)}" for line in lines
+    ]
+    return {"formula": text, "short": short_record(found.shortened)}
 
 
 def _swept(found: Swept) -> dict[str, Any]:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 import flint
 
@@ -16,15 +17,15 @@ from derive.answers.inquire import Unanswerable, inquire
 from derive.answers.records import Exact
 from derive.approximate.axis import Square, crossings, frequency_of, place_of, polynomial
 from derive.circuit.records import Ask, Connection, Gain, Question, ReturnRatio
-from derive.derivation.analyse import Prepared
-from derive.derivation.records import Shortened
-from derive.derivation.short import Case, short_form
 from derive.explain.loops import names_of
 from derive.explain.margins import Margins, Sense, margins, sense_at
 from derive.explain.natural import Natural, natural
 from derive.explain.rewired import prepared_without
-from derive.forms.present import Form, present
-from derive.structure.shortest import DEFAULT
+from derive.explain.written import Written, written
+from derive.expression.tree import Name
+
+if TYPE_CHECKING:
+    from derive.derivation.analyse import Prepared
 
 MATTERS = 0.01
 """What changes by no more than this part of itself counts as left as it is."""
@@ -42,7 +43,7 @@ class State:
     exact: Exact | None
     spot: complex | None
     corners: tuple[float | None, float | None]
-    shortened: Shortened | None
+    written: Written | None
     infinite: bool = False
 
 
@@ -95,7 +96,7 @@ def cut(
     prepared: Prepared,
     connection: Connection,
     main: str | None = None,
-    known: dict[str, Shortened | None] | None = None,
+    known: dict[str, Written | None] | None = None,
 ) -> Cut:
     """The comparison; ``main``: the controlled source whose loop is told where the author names none.
 
@@ -125,7 +126,7 @@ class _Sides:
     whole: Prepared
     without: Prepared
     connection: Connection
-    known: dict[str, Shortened | None]
+    known: dict[str, Written | None]
 
 
 def _compared(name: str, ask: Ask, sides: _Sides) -> Compared:
@@ -135,11 +136,16 @@ def _compared(name: str, ask: Ask, sides: _Sides) -> Compared:
     compared = Compared(name, type(ask).__name__, unit, whole, without)
     if not compared.changed:
         return compared
-    if name not in sides.known:
-        sides.known[name] = _shorten(name, name, ask, whole, sides.whole, sides.connection)
-    short = _shorten(f"{name}_{CUT}", name, ask, without, sides.without, sides.connection)
+    within = sides.connection.within
+    if within is not None:
+        form = _write(name, name, ask, whole, sides.whole, within)
+    elif name in sides.known:
+        form = sides.known[name]
+    else:
+        form = sides.known[name] = _write(name, name, ask, whole, sides.whole, within)
+    other = _write(f"{name}_{CUT}", name, ask, without, sides.without, within)
     return replace(
-        compared, whole=replace(whole, shortened=sides.known[name]), cut=replace(without, shortened=short)
+        compared, whole=replace(whole, written=form), cut=replace(without, written=other)
     )  # fmt: skip
 
 
@@ -165,16 +171,13 @@ def added_sense(whole: complex, without: complex) -> Sense:
     return "negative" if one > other else "positive"
 
 
-def _shorten(
-    named: str, name: str, ask: Ask, state: State, prepared: Prepared, connection: Connection
-) -> Shortened | None:
-    exact = state.exact
-    if exact is None or not any(exact.spectrum.numerator):
+def _write(
+    named: str, name: str, ask: Ask, state: State, prepared: Prepared, within: Fraction | None
+) -> Written | None:
+    if state.exact is None:
         return None
-    form = present(prepared.style, exact.ratio) if exact.ratio is not None else Form(None)
     statements = tuple(s for s in prepared.statements if not s.statement.questions or name in s.statement.questions)
-    question = Question(named, ask, connection.path, connection.within or DEFAULT)
-    return short_form(Case(question, exact, form, None, None, statements), prepared.ground, prepared.style)
+    return written(Name(named), ask, state.exact, prepared, statements, within)
 
 
 def _state(name: str, ask: Ask, prepared: Prepared, is_gain: bool) -> State:

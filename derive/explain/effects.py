@@ -9,17 +9,20 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import isfinite, log, pi
+from typing import TYPE_CHECKING
 
 from derive.answers.exact import connected
 from derive.answers.inquire import Unanswerable, inquire, return_ratio
 from derive.answers.records import Inquiry
 from derive.circuit.records import Gain, Impedance, Question
-from derive.derivation.analyse import Prepared
 from derive.explain.connection import MATTERS, added_sense
 from derive.explain.margins import Sense
 from derive.explain.rewired import connections, rewired
 from derive.network.records import Network
 from derive.opinion.numeric import solve_nodal_matrix
+
+if TYPE_CHECKING:
+    from derive.derivation.analyse import Prepared
 
 
 @dataclass(frozen=True)

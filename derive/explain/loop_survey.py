@@ -10,17 +10,20 @@ from collections.abc import Collection, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from derive.answers.exact import NoSolution
 from derive.answers.inquire import Unanswerable
 from derive.circuit.records import Circuit, Connection, Sweep
-from derive.derivation.analyse import Prepared
-from derive.derivation.records import Shortened
 from derive.errors import TooLarge
 from derive.explain.connection import Cut, cut
 from derive.explain.effects import Effects, effects
 from derive.explain.loops import Loops, find_loops
 from derive.explain.sweep import Swept, sweep
+from derive.explain.written import Written
+
+if TYPE_CHECKING:
+    from derive.derivation.analyse import Prepared
 
 
 @dataclass(frozen=True)
@@ -35,17 +38,19 @@ class Survey:
     swept: tuple[Swept, ...]
 
 
-def survey(prepared: Prepared, written: Collection[str] | None = None) -> Survey:
-    """The survey; ``written`` as in ``find_loops``. Raises DescriptionError, TooLarge."""
+def survey(
+    prepared: Prepared, wanted: Collection[str] | None = None, known: Mapping[str, Written] | None = None
+) -> Survey:
+    """The survey; ``wanted`` as in ``find_loops``; ``known``: formulas of answers that are found already, by name. Raises DescriptionError, TooLarge."""
     circuit = prepared.circuit
-    loops = find_loops(prepared, written)
+    forms: dict[str, Written | None] = dict(known or {})
+    loops = find_loops(prepared, wanted, forms)
     main = loops.main.of if loops.main is not None else None
-    known: dict[str, Shortened | None] = {}
-    known |= {loop.name.name: loop.shortened for loop in loops.loops if loop.shortened is not None}
+    forms |= {loop.name.name: loop.written for loop in loops.loops if loop.written is not None}
     cuts, swept = [], []
     for connection in circuit.connections:
         with _placed(circuit, connection):
-            cuts.append(cut(prepared, connection, main, known))
+            cuts.append(cut(prepared, connection, main, forms))
     for asked in circuit.sweeps:
         with _placed(circuit, asked):
             found = sweep(prepared, asked, main)

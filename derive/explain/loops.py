@@ -6,25 +6,25 @@ Enters: a prepared circuit. Leaves: records. Must not know: LaTeX, pages.
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import log
+from typing import TYPE_CHECKING
 
 from derive.answers.exact import NoSolution, answer
 from derive.answers.inquire import return_ratio
 from derive.answers.records import Exact
-from derive.circuit.records import Question, ReturnRatio
-from derive.derivation.analyse import Prepared
-from derive.derivation.records import Shortened
-from derive.derivation.short import Case, short_form
+from derive.circuit.records import ReturnRatio
 from derive.explain.margins import Critical, Margins, Sense, margins, sense_at
 from derive.explain.natural import Natural, natural
 from derive.explain.nesting import Nested, nested
 from derive.explain.thresholds import LOOP
+from derive.explain.written import Written, written
 from derive.expression.tree import Name
-from derive.forms.present import Form, present
 from derive.network.records import Element
-from derive.structure.shortest import DEFAULT
+
+if TYPE_CHECKING:
+    from derive.derivation.analyse import Prepared
 
 
 @dataclass(frozen=True)
@@ -46,7 +46,7 @@ class Loop:
     opened: Natural | None
     encirclements: int | None
     nested: tuple[Nested, ...]
-    shortened: Shortened | None = None
+    written: Written | None = None
 
     @property
     def of(self) -> str:
@@ -92,8 +92,11 @@ def steady(loop: Loop) -> Critical | None:
     return min(found, key=lambda place: abs(log(place.factor)), default=None)
 
 
-def find_loops(prepared: Prepared, written: Collection[str] | None = None) -> Loops:
-    """The loops of a circuit; ``written``: the sources whose T is wanted as a formula (None: those that count).
+def find_loops(
+    prepared: Prepared, wanted: Collection[str] | None = None, known: Mapping[str, Written | None] | None = None
+) -> Loops:
+    """The loops of a circuit; ``wanted``: the sources whose T is told as a formula (None: those that count);
+    ``known``: formulas that are found already, by name.
 
     A source without a finite return ratio is left out. Raises TooLarge.
     """
@@ -124,7 +127,7 @@ def find_loops(prepared: Prepared, written: Collection[str] | None = None) -> Lo
         found.append(loop)
     found.sort(key=lambda loop: -abs(loop.spot))
     asked = tuple(q.ask.of for q in prepared.circuit.questions if isinstance(q.ask, ReturnRatio))
-    return Loops(tuple(_written(loop, prepared, written) for loop in found), poles, asked)
+    return Loops(tuple(_written(loop, prepared, wanted, known or {}) for loop in found), poles, asked)
 
 
 def names_of(prepared: Prepared) -> dict[str, Name]:
@@ -143,18 +146,14 @@ def _encirclements(closed: Natural | None, opened: Natural | None) -> int | None
     return len(closed.right) - len(opened.right)
 
 
-def _written(loop: Loop, prepared: Prepared, written: Collection[str] | None) -> Loop:
-    """The loop with T as a formula, in short where it is long."""
-    wanted = loop.counts if written is None else loop.of in written
-    if not wanted or not any(loop.exact.spectrum.numerator):
+def _written(
+    loop: Loop, prepared: Prepared, wanted: Collection[str] | None, known: Mapping[str, Written | None]
+) -> Loop:
+    """The loop with T as a formula, under the statements that hold for all questions."""
+    if not (loop.counts if wanted is None else loop.of in wanted):
         return loop
-    return Loop(**{**loop.__dict__, "shortened": in_short(loop.name, loop.of, loop.exact, prepared)})
-
-
-def in_short(name: Name, of: str, exact: Exact, prepared: Prepared, within: Fraction = DEFAULT) -> Shortened | None:
-    """T in short within an error over the band: by structure, under the statements that hold for all questions."""
-    question = Question(name.name, ReturnRatio(of), (), within)
-    form = present(prepared.style, exact.ratio) if exact.ratio is not None else Form(None)
+    if loop.name.name in known:
+        return replace(loop, written=known[loop.name.name])
     statements = tuple(s for s in prepared.statements if not s.statement.questions)
-    case = Case(question, exact, form, None, None, statements)
-    return short_form(case, prepared.ground, prepared.style)
+    made = written(loop.name, ReturnRatio(loop.of), loop.exact, prepared, statements)
+    return replace(loop, written=made)

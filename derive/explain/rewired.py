@@ -10,15 +10,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from derive.algebra.ring import Ring
 from derive.approximate.ground import Ground
 from derive.bias.records import Bias
 from derive.circuit.records import GROUND, Circuit
-from derive.derivation.analyse import Prepared
 from derive.forms.present import style_of
 from derive.network.build import build
 from derive.network.records import Network
+
+if TYPE_CHECKING:
+    from derive.derivation.analyse import Prepared
 
 
 def rewired(prepared: Prepared, part: str, pin: str) -> Network:
@@ -42,7 +45,7 @@ def prepared_without(prepared: Prepared, part: str, pin: str) -> Prepared:
         statements = ()
     ground = Ground(network.values(), ring, old.band, old.spot)
     style = style_of(ring, {e.name: e.law for e in network.elements}, ground.numbers)
-    return Prepared(prepared.circuit, prepared.bias, network, ground, style, statements)
+    return replace(prepared, network=network, ground=ground, style=style, statements=statements)
 
 
 def connections(circuit: Circuit, network: Network) -> Iterator[tuple[str, str]]:

@@ -14,7 +14,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -22,10 +22,12 @@ from derive.answers.exact import NoSolution, spectrum
 from derive.answers.inquire import Unanswerable, return_ratio
 from derive.approximate.axis import polynomial
 from derive.circuit.records import Sweep
-from derive.derivation.analyse import Prepared
 from derive.explain.margins import critical_places, margins
 from derive.explain.natural import determinant_of, parted
 from derive.network.records import Element, Law, Network
+
+if TYPE_CHECKING:
+    from derive.derivation.analyse import Prepared
 
 A_DECADE = 12
 """Values a decade at which damping and phase margin are looked at."""

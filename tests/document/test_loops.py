@@ -61,8 +61,8 @@ def test_the_bypass_is_a_sentence_with_both_numbers_and_both_formulas(stage: tup
     whole, without = (abs(s.spot or 0) for s in (compared.loop.answer.whole, compared.loop.answer.cut))
     verb = "raises" if whole > without else "lowers"
     assert f"the connection of Ce at e2 {verb} abs(T_Q1) of gm_Q1 from" in text
-    assert compared.loop.answer.whole.shortened is not None
-    assert compared.loop.answer.cut.shortened is not None
+    assert compared.loop.answer.whole.written is not None
+    assert compared.loop.answer.cut.written is not None
     assert "poles of the network" not in text
 
 

@@ -8,12 +8,12 @@ from __future__ import annotations
 from math import log10
 
 from derive.approximate.ground import Ground
-from derive.derivation.records import Shortened
 from derive.document.compose.loop_words import damping_words, pin, source
 from derive.document.records import Block, Column, Heading, Ledger, Paragraph, Row, Table
 from derive.explain.connection import MATTERS, Compared, Cut, State
 from derive.explain.effects import Effects
 from derive.explain.loop_survey import Survey
+from derive.explain.written import Written
 from derive.expression.tree import Call, Name
 from derive.words import Formula, Reading, Words
 
@@ -24,7 +24,7 @@ MOST = 16
 def blocks(survey: Survey, ground: Ground) -> list[Block]:
     """The section on connections; nothing where there is nothing to compare."""
     found: list[Block] = []
-    if survey.effects is not None and survey.effects.effects:
+    if survey.effects is not None and survey.effects.loop is not None and survey.effects.effects:
         found += _ranked(survey.effects, ground)
     for one in survey.cuts:
         found += _cut(one, ground)
@@ -80,8 +80,8 @@ def _cut(found: Cut, ground: Ground) -> list[Block]:
     every = [*([found.loop.answer] if found.loop is not None else []), *found.answers]
     for compared in every:
         for state, words in ((compared.whole, "as it is"), (compared.cut, "with the connection cut")):
-            if state.shortened is not None:
-                made.append(_formula(state.shortened, words))
+            if state.written is not None:
+                made.append(_formula(state.written, words))
     return made
 
 
@@ -174,7 +174,7 @@ def _corners(compared: Compared, state: State) -> Words:
     return (*words, *((", ",) if words and above else ()), *above) or ("none",)
 
 
-def _formula(shortened: Shortened, which: str) -> Ledger:
-    steps = shortened.steps
+def _formula(found: Written, which: str) -> Ledger:
+    steps = found.steps
     first = Row((which,), steps[0].lines, steps[0].number, steps[0].note, steps[0].kind)
     return Ledger((first, *(Row(s.rule, s.lines, s.number, s.note, s.kind) for s in steps[1:])))

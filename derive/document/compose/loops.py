@@ -170,9 +170,9 @@ def _forms(counted: list[Loop], survey: Survey) -> list[Block]:
     asked = {question.name for question in survey.circuit.questions}
     found: list[Block] = []
     for loop in counted:
-        if loop.shortened is None or loop.name.name in asked:
+        if loop.written is None or loop.name.name in asked:
             continue
-        steps = loop.shortened.steps
+        steps = loop.written.steps
         first = Row(("return ratio of ", source(loop)), steps[0].lines, steps[0].number, steps[0].note, steps[0].kind)
         rest = tuple(Row(s.rule, s.lines, s.number, s.note, s.kind) for s in steps[1:])
         found.append(Ledger((first, *rest)))
