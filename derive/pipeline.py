@@ -18,10 +18,14 @@ from derive.document.compose import compose
 from derive.document.compose.assumptions import any_false
 from derive.document.compose.powers import loads
 from derive.errors import Defect, ToolMissing
+from derive.explain.loop_survey import Survey, survey
+from derive.explain.written import Written
+from derive.expression.tree import Name
 from derive.numbers import plain
 from derive.opinion.second import Pending, Verdict, start
 from derive.publish import publish
 from derive.record import record
+from derive.record_loops import survey_record
 from derive.typeset import Sheet, render, typeset
 from derive.versions import versions
 from derive.words import Words
@@ -80,10 +84,12 @@ def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told
     if opinion:
         pending = start(inquiries(prepared), prepared.ground.numbers)
     analysis = derive_all(prepared, lambda name: told(f"deriving {name}"))
+    told("looking at loops and connections")
+    found = survey(prepared, known=known_forms(analysis))
     known = versions()
     expected = [Verdict(d.question.name, "confirmed") for d in analysis.derivations] if pending else []
     told("composing and typesetting the page")
-    page = _page(analysis, opinion_words(expected), known, pdf)
+    page = _page(analysis, found, opinion_words(expected), known, pdf)
     verdicts: list[Verdict] = []
     if pending:
         told("waiting for the second opinion")
@@ -91,17 +97,26 @@ def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told
         verdicts = pending.collect(spectra, SECOND_OPINION_SECONDS)
         _require_no_disagreement(verdicts)
         if opinion_words(verdicts) != opinion_words(expected):
-            page = _page(analysis, opinion_words(verdicts), known, pdf)
+            page = _page(analysis, found, opinion_words(verdicts), known, pdf)
     files = {"worksheet.tex": page.sheet.tex.encode(), **page.sheet.pictures}
     if page.pdf is not None:
         files["worksheet.pdf"] = page.pdf
     text = json.dumps(
-        {**record(analysis, known), "second_opinion": {v.name: v.outcome for v in verdicts}},
+        {**record(analysis, known), **survey_record(found), "second_opinion": {v.name: v.outcome for v in verdicts}},
         indent=1, ensure_ascii=False, allow_nan=False,
     )  # fmt: skip
     files["record.json"] = text.encode() + b"\n"
     wrong = any(not judged.holds for judged in analysis.hands)
     return Worksheet(analysis, files, any_false(analysis), tuple(verdicts), page.missing, wrong)
+
+
+def known_forms(analysis: Analysis) -> dict[str, Written]:
+    """The short forms that the answers have already, by the name of the question."""
+    return {
+        d.question.name: Written(d.shortened.steps, d.shortened)
+        for d in analysis.derivations
+        if d.shortened is not None and d.shortened.name == Name(d.question.name)
+    }
 
 
 def write(worksheet: Worksheet, folder: Path) -> None:
@@ -140,9 +155,9 @@ class _Page:
     missing: str | None
 
 
-def _page(analysis: Analysis, opinion: Words, known: dict[str, str], pdf: bool) -> _Page:
+def _page(analysis: Analysis, loops: Survey, opinion: Words, known: dict[str, str], pdf: bool) -> _Page:
     """The page set, as PDF where that is wanted and TeX is there."""
-    document = compose(analysis, opinion, known)
+    document = compose(analysis, opinion, known, loops)
     symbols = analysis.network.symbols
     devices = [p.name for p in analysis.circuit.parts.values() if p.kind in ("bjt", "jfet", "mosfet", "diode", "opamp")]
     missing = None

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from derive.circuit.aliases import check_aliases
 from derive.circuit.checks import check_nodes, check_parts
 from derive.circuit.claims import build_claims
+from derive.circuit.comparisons import build_connections, build_sweeps
 from derive.circuit.near import resolve_near
 from derive.circuit.nets import pins_of
 from derive.circuit.questions import build_questions
@@ -46,7 +47,10 @@ def build_circuit(description: Description) -> Circuit:
     near = resolve_near(description, nodes)
     aliases = check_aliases(description, parts, questions)
     claims = build_claims(description, questions)
-    circuit = Circuit(_about(description), parts, nodes, questions, statements, source, near, aliases, claims)
+    circuit = Circuit(
+        _about(description), parts, nodes, questions, statements, source, near, aliases, claims,
+        build_connections(description, parts, questions), build_sweeps(description, parts),
+    )  # fmt: skip
     check_nodes(circuit)
     return circuit
 

@@ -37,6 +37,8 @@ def build_questions(description: Description, parts: Mapping[str, Part]) -> tupl
             what = f"the name is already that of {taken[table.name]}"
             raise asker.error(("name",), what, "give each question, part and symbol its own name")
         taken[table.name] = "another question"
+        if table.connection is not None or table.stability is not None:
+            continue
         certify = description.about.certify if table.certify is None else table.certify
         accuracy = table.accuracy if table.accuracy is not None else description.about.accuracy
         questions.append(Question(table.name, _ask(asker, table), asker.path, table.within, certify, accuracy))

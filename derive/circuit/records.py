@@ -131,6 +131,39 @@ class Question:
 
 
 @dataclass(frozen=True)
+class Connection:
+    """One connection that is cut for comparison: ``pin`` of ``part``, on ``node``, held at signal ground instead.
+
+    ``compare``: the names of the questions whose answers are compared; ``loop``: the controlled source whose return
+    ratio is, or None for the one with the largest. ``within``: the error that its short forms may have, or None.
+    """
+
+    name: str
+    part: str
+    pin: str
+    node: str
+    compare: tuple[str, ...]
+    loop: str | None
+    path: Path
+    within: Fraction | None = None
+
+
+@dataclass(frozen=True)
+class Sweep:
+    """Stability over a value from ``low`` to ``high`` (SI units): that of ``part``, or of an element of this kind added
+    between node ``at`` and ground. ``loop``: the controlled source whose phase margin is told, or None."""
+
+    name: str
+    kind: str
+    low: Quantity
+    high: Quantity
+    part: str | None
+    at: str | None
+    loop: str | None
+    path: Path
+
+
+@dataclass(frozen=True)
 class Statement:
     """A stated approximation, not yet resolved against the network's symbols.
 
@@ -201,6 +234,8 @@ class Circuit:
     aliases: Mapping[str, str] = field(default_factory=dict)
     """The author's own spelling of symbols, for what is written by hand."""
     claims: tuple[Claim, ...] = ()
+    connections: tuple[Connection, ...] = ()
+    sweeps: tuple[Sweep, ...] = ()
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "parts", MappingProxyType(dict(self.parts)))
@@ -215,6 +250,7 @@ __all__ = [
     "Bootstrap",
     "Circuit",
     "Claim",
+    "Connection",
     "Expr",
     "Gain",
     "Impedance",
@@ -224,4 +260,5 @@ __all__ = [
     "Question",
     "ReturnRatio",
     "Statement",
+    "Sweep",
 ]

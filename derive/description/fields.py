@@ -14,6 +14,7 @@ from typing import Any
 
 from pydantic import PlainValidator
 
+from derive.circuit.records import Quantity
 from derive.description.hints import quote, suggest
 from derive.description.values import WrongValue, read_quantity
 
@@ -74,6 +75,17 @@ def read_band(value: object) -> tuple[Fraction, Fraction]:
     low, high = (read_quantity(part, "Hz").value for part in value)
     if low >= high:
         raise WrongValue("the band does not ascend", "write the lower frequency first")
+    return low, high
+
+
+def read_span(value: object, unit: str) -> tuple[Quantity, Quantity]:
+    """Two values of one unit, above zero and ascending: the ends of a sweep."""
+    example = {"Ω": '["50 Ω", "100 kΩ"]', "F": '["10 pF", "10 nF"]', "H": '["1 µH", "1 mH"]'}[unit]
+    if not isinstance(value, list) or len(value) != 2:
+        raise WrongValue(f"{quote(value)} is given, and a sweep has two ends", f"write {example}")
+    low, high = (read_quantity(part, unit) for part in value)
+    if low.value >= high.value:
+        raise WrongValue("the sweep does not ascend", f"write the smaller value first, as in {example}")
     return low, high
 
 

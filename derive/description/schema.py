@@ -14,6 +14,7 @@ from pydantic import BaseModel, ConfigDict, Field, create_model
 
 from derive.circuit.kinds import Kind
 from derive.circuit.parts import unit_of
+from derive.circuit.records import Quantity
 from derive.description.fields import (
     ROOM,
     Temperatures,
@@ -23,6 +24,7 @@ from derive.description.fields import (
     read_date,
     read_flag,
     read_mark,
+    read_span,
     read_temperatures,
     read_text,
     read_within,
@@ -55,6 +57,9 @@ Accuracy = Annotated[Fraction, checked(read_accuracy)]
 Band = Annotated[tuple[Fraction, Fraction], checked(read_band)]
 Temperature = Annotated[Temperatures, checked(read_temperatures)]
 Within = Annotated[Fraction, checked(read_within)]
+Resistances = Annotated[tuple[Quantity, Quantity], checked(read_span, "Ω")]
+Capacitances = Annotated[tuple[Quantity, Quantity], checked(read_span, "F")]
+Inductances = Annotated[tuple[Quantity, Quantity], checked(read_span, "H")]
 Flag = Annotated[bool, checked(read_flag)]
 Spot = Annotated[Fraction, checked(lambda value: read_quantity(value, "Hz", "not negative").value)]
 
@@ -104,12 +109,31 @@ class BootstrapTable(Table):
     driven_by: PartName | None = None
 
 
+class ConnectionTable(Table):
+    pin: Node | None = None
+    part: PartName | None = None
+    end: Node | None = None
+    compare: QuestionNames = ()
+    loop: Text | None = None
+
+
+class StabilityTable(Table):
+    part: PartName | None = None
+    at: Node | None = None
+    resistance: Resistances | None = None
+    capacitance: Capacitances | None = None
+    inductance: Inductances | None = None
+    loop: Text | None = None
+
+
 class QuestionTable(Table):
     name: QuestionName
     gain: GainTable | None = None
     impedance: ImpedanceTable | None = None
     return_ratio: ReturnRatioTable | None = None
     bootstrap: BootstrapTable | None = None
+    connection: ConnectionTable | None = None
+    stability: StabilityTable | None = None
     within: Within | None = None
     certify: Flag | None = None
     accuracy: Accuracy | None = None
@@ -132,7 +156,7 @@ class HandTable(Table):
     because: LongText | None = None
 
 
-QUESTIONS = ("gain", "impedance", "return_ratio", "bootstrap")
+QUESTIONS = ("gain", "impedance", "return_ratio", "bootstrap", "connection", "stability")
 STATEMENTS = ("that", "ideal_bootstrap", "short", "open")
 
 

@@ -108,6 +108,57 @@ class Plot:
 
 
 @dataclass(frozen=True)
+class Mark:
+    """A place on a curve that is named by a number: ``frequency`` in Hz, ``number`` degrees of phase margin, or the
+    factor that a gain margin is."""
+
+    frequency: float
+    number: float
+
+
+@dataclass(frozen=True)
+class LoopPlot:
+    """A return ratio over frequency with its margins: ``unity`` where its magnitude passes one (phase margins),
+    ``critical`` where it is real and negative (factors)."""
+
+    plot: Plot
+    unity: tuple[Mark, ...]
+    critical: tuple[Mark, ...]
+
+
+@dataclass(frozen=True)
+class Locus:
+    """The curve of a return ratio in its plane, from the lowest frequency to the highest (Nyquist's plot).
+
+    ``turns``: how often the whole curve, with its mirror image, goes round -1 clockwise; None where it passes through.
+    """
+
+    curve: Curve
+    spot: float
+    unity: tuple[float, ...]
+    turns: int | None
+
+
+@dataclass(frozen=True)
+class RootMap:
+    """Poles and zeros in rad/s."""
+
+    poles: tuple[complex, ...]
+    zeros: tuple[complex, ...]
+
+
+@dataclass(frozen=True)
+class PolarPlot:
+    """A locus beside a map of roots, each with true angles and a logarithmic radius; one of them may be missing."""
+
+    stem: str
+    title: Words
+    locus: Locus | None
+    roots: RootMap | None
+    caption: Words = ()
+
+
+@dataclass(frozen=True)
 class Notice:
     """A framed remark: a caution of safety, a warning that something claimed does not hold, a plain note."""
 
@@ -115,7 +166,7 @@ class Notice:
     words: Words
 
 
-Block: TypeAlias = Heading | Paragraph | Ledger | Table | Plot | Notice
+Block: TypeAlias = Heading | Paragraph | Ledger | Table | Plot | LoopPlot | PolarPlot | Notice
 
 
 @dataclass(frozen=True)
@@ -157,11 +208,16 @@ __all__ = [
     "Inline",
     "Ledger",
     "Line",
+    "Locus",
+    "LoopPlot",
+    "Mark",
     "Node",
     "Notice",
     "Paragraph",
     "Plot",
+    "PolarPlot",
     "Reading",
+    "RootMap",
     "Row",
     "Strong",
     "Table",

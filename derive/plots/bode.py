@@ -44,13 +44,13 @@ def draw(plot: Plot) -> bytes:
         missing = emptiness(plot)
         if not traces:
             figure.text(0.5, 0.5, "; ".join(missing) + ": no curve to draw", ha="center", va="center", color=INK)
-            return _bytes(figure)
+            return to_pdf(figure)
         strip = any(curve.name == "approximate" for curve in plot.curves) and plot.tolerance is not None
-        magnitude, phase, agreement = _axes(figure, strip)
+        magnitude, phase, agreement = place_axes(figure, strip)
         reach = frequencies(traces[0].frequency[0], traces[0].frequency[-1])
         unit = "dB" if decibels else plot.unit
-        _frame(magnitude, magnitude_scale(traces, decibels), reach, unit, log=not decibels, plot=plot)
-        _frame(phase, phase_scale(traces), reach, "°", log=False, plot=plot)
+        frame(magnitude, magnitude_scale(traces, decibels), reach, unit, log=not decibels, plot=plot)
+        frame(phase, phase_scale(traces), reach, "°", log=False, plot=plot)
         magnitude.tick_params(labelbottom=False)
         for axes, name in ((magnitude, "magnitude"), (phase, "phase")):
             place = axes.get_position()
@@ -58,14 +58,14 @@ def draw(plot: Plot) -> bytes:
         for trace in traces:
             magnitude.plot(trace.frequency, trace.magnitude, **STYLES[trace.name])
             phase.plot(trace.frequency, trace.phase, **STYLES[trace.name])
-        _mark_spot(magnitude, phase, traces[0], plot.spot)
+        mark_spot(magnitude, phase, traces[0], plot.spot)
         _legend(figure, magnitude, traces, missing, left=plot.spot > reach.low and reach.share(plot.spot) > 0.6)
         if strip:
             draw_strip(agreement, plot, reach)
-        return _bytes(figure)
+        return to_pdf(figure)
 
 
-def _axes(figure: Any, strip: bool) -> tuple[Any, Any, Any]:
+def place_axes(figure: Any, strip: bool) -> tuple[Any, Any, Any]:
     """The axes, placed by hand: the same place in every plot, so that plots line up on the page."""
     # On the right there is room for half of the widest label of a tick, "100 MHz".
     left, width = 0.100, 0.862
@@ -77,7 +77,8 @@ def _axes(figure: Any, strip: bool) -> tuple[Any, Any, Any]:
     return magnitude, phase, agreement
 
 
-def _frame(axes: Any, scale: Scale, reach: Scale, unit: str, *, log: bool, plot: Plot) -> None:
+def frame(axes: Any, scale: Scale, reach: Scale, unit: str, *, log: bool, plot: Plot) -> None:
+    """Limits, ticks, grid and the grey ground outside the band."""
     from matplotlib.ticker import FixedLocator, NullFormatter
 
     axes.set_xscale("log")
@@ -109,7 +110,7 @@ def _labels(unit: str) -> Any:
     return FuncFormatter(lambda value, _place: typeset(tick_label(value, unit)))
 
 
-def _mark_spot(magnitude: Any, phase: Any, exact: Trace, spot: float) -> None:
+def mark_spot(magnitude: Any, phase: Any, exact: Trace, spot: float) -> None:
     """A ring on the exact curves where the numbers of the sheet are taken."""
     if not exact.frequency[0] <= spot <= exact.frequency[-1]:
         return
@@ -138,7 +139,8 @@ def _legend(figure: Any, magnitude: Any, traces: list[Trace], missing: tuple[str
     )  # fmt: skip
 
 
-def _bytes(figure: Any) -> bytes:
+def to_pdf(figure: Any) -> bytes:
+    """The figure as PDF, without dates or makers."""
     buffer = io.BytesIO()
     nameless = {"CreationDate": None, "ModDate": None, "Creator": None, "Producer": None}
     # The library that cuts the fonts to the glyphs in use warns of the dates in them, which are left out here.

@@ -23,9 +23,11 @@ from derive.document.records import (
     Document,
     Heading,
     Ledger,
+    LoopPlot,
     Notice,
     Paragraph,
     Plot,
+    PolarPlot,
     Row,
     Table,
     TitleBlock,
@@ -168,22 +170,22 @@ class _Renderer:
             case Notice(kind, words):
                 return self.fill("blocks/notice.tex", environment=Latex(ENVIRONMENTS[kind]),
                                  words=wrap(self.say(words, TEXT_WIDTH - 3), "  "))  # fmt: skip
-            case Plot():
+            case Plot() | LoopPlot() | PolarPlot():
                 return self.plot(block)
 
     def say(self, words: Words, width: float) -> Latex:
         return self.speaker.say(words, width * self.budget)
 
-    def plot(self, plot: Plot) -> Latex:
-        from derive.plots.bode import draw
-        from derive.plots.errors import draw_error
+    def plot(self, block: Plot | LoopPlot | PolarPlot) -> Latex:
+        from derive.plots.picture import picture
 
+        plot = block.plot if isinstance(block, LoopPlot) else block
         name = f"{plot.stem}.pdf"
         if not STEM.match(plot.stem) or name in self.pictures:
             raise Defect(f"{plot.stem!r} cannot name a picture of this sheet")
-        self.pictures[name] = draw_error(plot) if plot.unit == "%" else draw(plot)
+        self.pictures[name] = picture(block)
         return self.fill("blocks/plot.tex", file=Latex(name), title=wrap(self.say(plot.title, ANY_WIDTH)),
-                         caption=wrap(self.say(captioned(plot), TEXT_WIDTH / 0.85)))  # fmt: skip
+                         caption=wrap(self.say(captioned(block), TEXT_WIDTH / 0.85)))  # fmt: skip
 
     def number(self, words: Words) -> Latex:
         """The number's cell: one line a number; where label and value do not fit one, the value begins the next."""

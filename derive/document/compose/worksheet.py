@@ -9,14 +9,15 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Literal
 
-from derive.circuit.records import Question, ReturnRatio
+from derive.circuit.records import Gain, Question, ReturnRatio
 from derive.derivation.analysis import Analysis
 from derive.derivation.analysis import Infinite as Unbounded
 from derive.derivation.records import Derivation
 from derive.derivation.wording import brief, error_words, holds_words
-from derive.document.compose import answers, assumptions, bias, care, certified, circuit, explain, hand, short
+from derive.document.compose import answers, assumptions, bias, care, certified, circuit, explain, hand, loops, short
 from derive.document.compose.roots import unstable
 from derive.document.records import Block, Document, Heading, Ledger, Notice, Paragraph, Row, TitleBlock
+from derive.explain.loop_survey import Survey
 from derive.expression.tree import Infinite, Name
 from derive.forms.present import Form
 from derive.numbers import of_terms
@@ -26,11 +27,14 @@ FEW = 2
 """Named coefficients up to which all are shown among the answers at a glance."""
 
 
-def compose(analysis: Analysis, opinion: Words, versions: Mapping[str, str]) -> Document:
-    """The document of a worksheet."""
+def compose(
+    analysis: Analysis, opinion: Words, versions: Mapping[str, str], survey: Survey | None = None
+) -> Document:
+    """The document of a worksheet; ``survey``: its loops, where they were looked at."""
     about = analysis.circuit.about
     blocks: list[Block] = [*care.cautions(analysis.circuit, analysis.bias), *bias.notices(analysis)]
-    blocks += [*_unstable(analysis), *assumptions.warnings(analysis), *hand.warnings(analysis), *_glance(analysis)]
+    alarm = loops.loop_notices(survey) if survey is not None else []
+    blocks += [*(alarm or _unstable(analysis)), *assumptions.warnings(analysis), *hand.warnings(analysis), *_glance(analysis)]
     blocks += circuit.parts(analysis.circuit, analysis.network)
     section = bias.blocks(analysis)
     blocks += [*section, *circuit.symbols(analysis.circuit, analysis.network, apart=bool(section))]
@@ -45,6 +49,8 @@ def compose(analysis: Analysis, opinion: Words, versions: Mapping[str, str]) -> 
                 blocks += hand.blocks(judged, number + 1, analysis)
         else:
             blocks += _infinite_section(infinite[question.name])
+    if survey is not None:
+        blocks += loops.loop_blocks(survey, analysis.ground, _zeros(analysis))
     blocks += care.method(analysis, opinion)
     title = TitleBlock(
         about.title, about.purpose, about.owner, about.number, about.revision, about.date, about.author,
@@ -52,6 +58,12 @@ def compose(analysis: Analysis, opinion: Words, versions: Mapping[str, str]) -> 
     )  # fmt: skip
     colophon = (*versions.items(), ("description, sha256", analysis.circuit.source.sha256))
     return Document(title, tuple(blocks), colophon)
+
+
+def _zeros(analysis: Analysis) -> tuple[complex, ...]:
+    """The zeros of the first gain, in rad/s."""
+    gains = (d for d in analysis.derivations if isinstance(d.question.ask, Gain))
+    return next((d.exact.spectrum.zeros for d in gains), ())
 
 
 def _unstable(analysis: Analysis) -> list[Block]:

@@ -1,0 +1,65 @@
+"""The circuit with one connection cut: a pin, or a part's end, held at signal ground instead of following its node.
+
+Enters: a prepared circuit, a pin. Leaves: a prepared circuit. Must not know: words, LaTeX.
+
+Only signals are cut: the bias point stays, and with it every small-signal value. The network is built anew with that
+pin on ground, so that elements which the old wiring shorted out (a diode-connected transistor's) come to life.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from derive.algebra.ring import Ring
+from derive.approximate.ground import Ground
+from derive.bias.records import Bias
+from derive.circuit.records import GROUND, Circuit
+from derive.forms.present import style_of
+from derive.network.build import build
+from derive.network.records import Network
+
+if TYPE_CHECKING:
+    from derive.derivation.analyse import Prepared
+
+
+def rewired(prepared: Prepared, part: str, pin: str) -> Network:
+    """The network with that pin at signal ground, at the same bias point."""
+    circuit = prepared.circuit
+    old = circuit.parts[part]
+    moved = replace(old, pins={**old.pins, pin: GROUND})
+    point = prepared.bias.point if isinstance(prepared.bias, Bias) else None
+    return build(replace(circuit, parts={**circuit.parts, part: moved}), point)
+
+
+def prepared_without(prepared: Prepared, part: str, pin: str) -> Prepared:
+    """As ``rewired``, with its ring and numbers. Statements are kept where the symbols are still the same ones."""
+    network = rewired(prepared, part, pin)
+    names = [element.name for element in network.elements if element.symbol is not None]
+    ring = Ring.of(names)
+    old = prepared.ground
+    if ring.names == old.ring.names:
+        ring, statements = old.ring, prepared.statements
+    else:
+        statements = ()
+    ground = Ground(network.values(), ring, old.band, old.spot)
+    style = style_of(ring, {e.name: e.law for e in network.elements}, ground.numbers)
+    return replace(prepared, network=network, ground=ground, style=style, statements=statements)
+
+
+def connections(circuit: Circuit, network: Network) -> Iterator[tuple[str, str]]:
+    """Every pin and end that could be held at signal ground, as part and pin.
+
+    Not those of sources and supplies, not an op amp's output, not what is at signal ground already; of a part that ends
+    at signal ground there is one connection, and of one whose ends are one node none.
+    """
+    for part in circuit.parts.values():
+        if part.kind in ("supply", "signal"):
+            continue
+        joined = {pin: network.node(node) for pin, node in part.pins.items()}
+        if len(set(joined.values())) == 1:
+            continue
+        for pin, node in joined.items():
+            if node != network.ground and not (part.kind == "opamp" and pin == "out"):
+                yield part.name, pin
