@@ -24,7 +24,7 @@ from derive.derivation.records import Step
 from derive.derivation.short import NAMED
 from derive.derivation.wording import error_words
 from derive.expression.tree import Expr, Name, replace_names
-from derive.forms.present import ONE_PIECE, present
+from derive.forms.present import READABLE, present
 from derive.forms.trial import points
 from derive.numbers import of_terms
 from derive.structure.records import Piece, Short
@@ -94,7 +94,7 @@ class Bench:
         if exact.ratio is None or sum(exact.ratio.counts) > LONGEST:
             return None
         form = present(self.prepared.style, exact.ratio)
-        if form.tree is None or form.named or self.prepared.style.cost(form.tree) > ONE_PIECE:
+        if form.tree is None or form.named or self.prepared.style.cost(form.tree) > READABLE:
             return None
         return form.tree
 
