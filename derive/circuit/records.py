@@ -118,13 +118,16 @@ Ask = Gain | Impedance | ReturnRatio | Bootstrap
 @dataclass(frozen=True)
 class Question:
     """``within``: the error up to which a short form is asked for, or None. ``certify``: whether the error of its
-    approximate answer is to be certified."""
+    approximate answer is to be certified. ``loop``: the controlled source around which feedback formulas are written,
+    ``extra``: the part (or symbol) that is taken out by the extra element theorem, where the author names them."""
 
     name: str
     ask: Ask
     path: Path
     within: Fraction | None = None
     certify: bool = False
+    loop: str | None = None
+    extra: str | None = None
 
 
 @dataclass(frozen=True)

@@ -109,6 +109,8 @@ class QuestionTable(Table):
     bootstrap: BootstrapTable | None = None
     within: Within | None = None
     certify: Flag | None = None
+    loop: Text | None = None
+    extra: Text | None = None
 
 
 class AssumeTable(Table):

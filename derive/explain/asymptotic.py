@@ -14,10 +14,10 @@ from dataclasses import dataclass
 
 from derive.answers.exact import NoSolution
 from derive.answers.records import Exact
+from derive.derivation.records import Step
 from derive.explain.derived import Bench, Derived, combined
 from derive.explain.spectra import UNIT, over, plus, require_same, times
 from derive.explain.splits import contracted, deleted, return_ratio_at
-from derive.derivation.records import Step
 from derive.expression.tree import ONE, Expr, Name, Product, Quotient, Sym, total
 from derive.network.records import Element
 from derive.words import Formula, Inline, Line, Node, Reading, Words

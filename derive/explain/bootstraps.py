@@ -4,12 +4,12 @@ Enters: the exact answer of a gain or an impedance, whose excitation decides wha
 Must not know: LaTeX, pages.
 
 A part of admittance y from ``near`` to ``far`` draws y (1 - A) v_near with A = v_far/v_near: it appears as 1/(1 - A)
-times its impedance. A part counts where |1 - A| is at most TOGETHER at the spot, its near end moves by at least MOVES of the port, and it is
-something else that moves the far end: with the part lifted A stays within TOGETHER of itself (so a part in series with
-the signal is none). Near is the end at the port, else the control terminal of its device, else the end with the larger
-impedance, where a load counts. What it buys is the impedance at its near end over that with the far end held at signal
-ground instead; a part that buys nothing is left out. At the port, parts whose far end moves further than the near one
-(A above one) count whatever they buy: they are negative impedances.
+times its impedance. A part counts where |1 - A| is at most TOGETHER at the spot, its near end moves by at least MOVES
+of the port, and something else moves the far end: with the part lifted A stays within TOGETHER of itself (so a part in
+series with the signal is none). Near is the end at the port, else the control terminal of its device, else the end with
+the larger impedance, where a load counts. What it buys is the impedance at its near end over that with the far end held
+at signal ground instead; a part that buys nothing is left out. At the port, parts whose far end moves further than the
+near one (A above one) count whatever they buy: they are negative impedances.
 """
 
 from __future__ import annotations

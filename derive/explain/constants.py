@@ -6,8 +6,8 @@ ones. Must not know: LaTeX, pages.
 Upper end, the lower group shorted: 1 + b1 s + … with b1 = Σ C R_open, R_open seen by C with all other capacitances of
 its group open; corner about 1/(2 pi b1). Lower end, the upper group open: the sum of 1/(C R_short), R_short seen with
 all others of its group shorted, is the second highest coefficient over the highest; corner about that sum/(2 pi)
-(R. B. Adler 1960s, P. E. Gray and C. L. Searle, "Electronic Principles", 1969; P. R. Gray et al., "Analysis and Design of
-Analog Integrated Circuits", chapter 7; from memory). Both sums are compared exactly with the coefficients of the
+(P. E. Gray and C. L. Searle, "Electronic Principles", 1969; P. R. Gray et al., "Analysis and Design of Analog
+Integrated Circuits", chapter 7; from memory). Both sums are compared exactly with the coefficients of the
 determinant. The true corner is where the gain of the whole network is 3 dB below that at mid-band.
 """
 
@@ -196,5 +196,3 @@ def true_corner(gain: Spectrum, mid: complex, end: str, ground: Ground) -> float
     if not found:
         return None
     return frequency_of(found[0] if end == "upper" else found[-1])
-
-

@@ -25,15 +25,15 @@ from derive.derivation.records import Step
 from derive.explain.derived import Bench, Derived, combined
 from derive.explain.spectra import INVERSE_S, PURE_S, UNIT, constant, over, plus, require_same, times
 from derive.explain.splits import contracted, deleted, seen_by
-from derive.expression.tree import ONE, S, Expr, Name, Product, Quotient, Sym, product, total
+from derive.expression.tree import ONE, Expr, Name, Product, Quotient, S, Sym, product, total
 from derive.network.records import Element
 from derive.words import Formula, Line, Reading, Words
 
 
 @dataclass(frozen=True)
 class Extra:
-    """``reference``: what the part is in the reference, open or a short; ``without``: the answer then; ``driving``: Z_d;
-    ``nulled``: Z_n; ``factor``: by how much the part multiplies the answer at the spot.
+    """``reference``: what the part is in the reference, open or a short; ``without``: the answer then; ``driving``:
+    Z_d; ``nulled``: Z_n; ``factor``: by how much the part multiplies the answer at the spot.
     """
 
     question: str
@@ -54,6 +54,8 @@ def impedance_of(element: Element, ground: Ground) -> Spectrum:
             return over(INVERSE_S, value)
         case "inductance":
             return times(PURE_S, value)
+        case "conductance":
+            return over(UNIT, value)
         case _:
             return value
 
@@ -65,6 +67,8 @@ def impedance_tree(element: Element) -> Expr:
             return Quotient(ONE, product(S, Sym(element.name)))
         case "inductance":
             return product(S, Sym(element.name))
+        case "conductance":
+            return Quotient(ONE, Sym(element.name))
         case _:
             return Sym(element.name)
 
@@ -78,19 +82,21 @@ def extra(name: str, exact: Exact, element: Element, bench: Bench) -> Extra | No
     symbol = Formula(Sym(element.name))
     without = deleted(inquiry, element) if reference == "open" else contracted(inquiry, element)
     try:
-        base = bench.piece(Name(f"{name}_{reference}"), (f"with {'' if reference == 'open' else 'a short for '}", symbol,
-                           " open" if reference == "open" else ""), without, "r")  # fmt: skip
+        how: Words = ("with ", symbol, " open" if reference == "open" else " as a short")
+        base = bench.piece(Name(f"{name}_{reference}"), how, without, "r")
         driving = bench.piece(
             Name(f"Z_d_{element.name}"), ("impedance that ", symbol, " sees, signal zeroed"),
             seen_by(inquiry, element, "zeroed", "Zd"), "d",
         )  # fmt: skip
         nulled = bench.piece(
-            Name(f"Z_n_{element.name}"), ("impedance that ", symbol, " sees, the answer's voltage nulled by the signal"),
+            Name(f"Z_n_{element.name}"), ("impedance that ", symbol, " sees, the answer nulled by the signal"),
             seen_by(inquiry, element, "nulled", "Zn"), "n",
         )  # fmt: skip
     except NoSolution:
         return None
-    spectra = [_one_plus(reference, piece.exact.spectrum, element, bench.prepared.ground) for piece in (nulled, driving)]
+    spectra = [
+        _one_plus(reference, piece.exact.spectrum, element, bench.prepared.ground) for piece in (nulled, driving)
+    ]
     factor = over(*spectra)
     require_same(times(base.exact.spectrum, factor), exact.spectrum, f"the extra element theorem for {name}")
     ground = bench.prepared.ground

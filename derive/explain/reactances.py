@@ -2,9 +2,9 @@
 
 Enters: a gain's inquiry, its exact answer at the spot. Leaves: two groups of elements. Must not know: words, LaTeX.
 
-Each capacitance (and the time constant of each op amp) is opened and shorted, the others in place: where a short changes
-the gain at the spot less than an opening does, it is there to pass the signal (lower end), else it is in its way (upper
-end). An answer that is not finite counts as changed without limit.
+Each capacitance (and the time constant of each op amp) is opened and shorted, the others in place: where a short
+changes the gain at the spot less than an opening does, it is there to pass the signal (lower end), else it is in
+its way (upper end). An answer that is not finite counts as changed without limit.
 """
 
 from __future__ import annotations

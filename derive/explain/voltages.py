@@ -1,4 +1,4 @@
-"""The voltage of every node under an excitation, and what impedance each node has, at one frequency in double precision.
+"""The voltage of every node under an excitation, and its impedance, at one frequency in double precision.
 
 Enters: an inquiry, numbers, a frequency. Leaves: numbers, for a choice among parts; what is printed is worked out
 exactly by others. Must not know: words, LaTeX.
