@@ -29,10 +29,12 @@ from derive.explain.reactances import Reactances, at_mid_band, sorted_out
 from derive.explain.splits import at_side
 from derive.expression.tree import Name, Sym
 from derive.network.records import Element
-from derive.words import Formula
+from derive.words import Formula, Words
 
 COMPARABLE = 4.0
 """Ratio of the dominant root's magnitude to the next one's below which a sum of time constants is no corner."""
+COUNTS = 0.05
+"""The share of a sum from which what a capacitance sees is worth a search for a short form."""
 REAL = 1e-9
 
 
@@ -119,14 +121,14 @@ def _corner(
     else:
         network = network.delete(*(e.name for e in (*groups.upper, *groups.idle)))
     inquiry = replace(exact.inquiry, network=network)
-    seen: list[Derived] = []
+    seen: list[Exact] = []
     for element in elements:
         try:
-            seen.append(_seen(end, element, elements, inquiry, bench))
+            seen.append(bench.exact(_seen(end, element, elements, inquiry)))
         except NoSolution:
             how = "open" if end == "upper" else "shorted"
             return f"with the others {how}, {element.name} sees an infinite resistance"
-    numbers = [d.exact.spectrum.exactly_at(Fraction(0)) for d in seen]
+    numbers = [found.spectrum.exactly_at(Fraction(0)) for found in seen]
     values = [ground.numbers[e.name] for e in elements]
     if end == "lower" and not all(numbers):
         return "its capacitances form a loop when shorted, so that one of them sees no resistance"
@@ -139,24 +141,31 @@ def _corner(
         return "the sum of its time constants is not positive: a pole lies in the right half plane"
     rate = 1 / whole if end == "upper" else whole
     rows = tuple(
-        TimeConstant(e.name, float(v), "F" if e.law == "capacitance" else "s", d, float(p), float(part / whole))
-        for e, v, d, p, part in zip(elements, values, seen, products, parts, strict=True)
+        _constant(end, e, float(v), found, float(p), float(part / whole), len(elements) > 1, bench)
+        for e, v, found, p, part in zip(elements, values, seen, products, parts, strict=True)
     )
     nature, spread = _nature(end, coefficients)
     true = true_corner(exact.spectrum, mid.spot, end, ground)
     return Corner(end, tuple(sorted(rows, key=lambda r: -abs(r.share))), float(rate) / (2 * pi), true, nature, spread)
 
 
-def _seen(end: str, element: Element, elements: tuple[Element, ...], inquiry: Inquiry, bench: Bench) -> Derived:
+def _seen(end: str, element: Element, elements: tuple[Element, ...], inquiry: Inquiry) -> Inquiry:
     others = tuple(e.name for e in elements if e.name != element.name)
     network = at_side(inquiry, "zeroed").delete(element.name)
     network = network.delete(*others) if end == "upper" else network.contract(*others)
     unit = "Ω" if element.law == "capacitance" else "1"
-    name = Name(f"R_{element.name}")
-    edge = Inquiry(name.name, network, "current", element.current, element.voltage, None, None, unit)
+    return Inquiry(f"R_{element.name}", network, "current", element.current, element.voltage, None, None, unit)
+
+
+def _constant(
+    end: str, element: Element, value: float, seen: Exact, product: float, share: float, others: bool, bench: Bench
+) -> TimeConstant:
     how = "open" if end == "upper" else "shorted"
-    rule = ("seen by ", Formula(Sym(element.name)), *((f", the others {how}",) if others else ()))
-    return bench.piece(name, rule, edge, f"_{element.name}")
+    rule: Words = ("seen by ", Formula(Sym(element.name)), *((f", the others {how}",) if others else ()))
+    brief = bench if abs(share) >= COUNTS else replace(bench, thorough=False)
+    piece = brief.of_exact(Name(f"R_{element.name}"), rule, seen, f"_{element.name}")
+    unit = "F" if element.law == "capacitance" else "s"
+    return TimeConstant(element.name, value, unit, piece, product, share)
 
 
 def _require_sum(end: str, whole: Fraction, coefficients: tuple[Fraction, ...], count: int) -> None:
