@@ -90,8 +90,8 @@ def _extra(found: Extra) -> dict[str, Any]:
         "part": found.part,
         "reference": found.reference,
         "without": _piece(found.without),
-        "driving": _piece(found.driving),
-        "nulled": _piece(found.nulled),
+        "driving": None if found.driving is None else _piece(found.driving),
+        "nulled": None if found.nulled is None else _piece(found.nulled),
         "factor": _pair(found.factor),
     }
 

@@ -24,15 +24,17 @@ from derive.derivation.records import Step
 from derive.derivation.short import NAMED
 from derive.derivation.wording import error_words
 from derive.expression.tree import Expr, Name, replace_names
-from derive.forms.present import READABLE, present
+from derive.forms.present import ONE_PIECE, READABLE, present, write
 from derive.forms.trial import points
 from derive.numbers import of_terms
 from derive.structure.records import Piece, Short
 from derive.structure.shortest import DEFAULT, shortest
-from derive.words import Line, Reading, Words
+from derive.words import Formula, Line, Reading, Words
 
 LONGEST = 400
 """Terms above which no exact form in one piece is looked for."""
+BRIEF = 40
+"""The same where a piece may take no time."""
 
 
 @dataclass(frozen=True)
@@ -83,7 +85,7 @@ class Bench:
         found = shortest(exact, self.statements, ground, self.prepared.style, DEFAULT) if self.thorough else None
         if found is None or not found.reached:
             size: Words = (f"too long to read ({of_terms(exact.terms)}): by its numbers",)
-            return Derived(name, exact, spot, None, 0.0, (remark(rule, reading, size),))
+            return Derived(name, exact, spot, None, 0.0, (remark((Formula(name), ", ", *rule), reading, size),))
         return self._short(name, rule, exact, spot, found, tag)
 
     @property
@@ -93,10 +95,11 @@ class Bench:
     def _exact_tree(self, exact: Exact) -> Expr | None:
         if exact.ratio is None or sum(exact.ratio.counts) > LONGEST:
             return None
-        form = present(self.prepared.style, exact.ratio)
-        if form.tree is None or form.named or self.prepared.style.cost(form.tree) > READABLE:
-            return None
-        return form.tree
+        style = self.prepared.style
+        if not self.thorough:
+            return write(style, exact.ratio, ONE_PIECE) if sum(exact.ratio.counts) <= BRIEF else None
+        form = present(style, exact.ratio)
+        return None if form.named or form.tree is None or style.cost(form.tree) > READABLE else form.tree
 
     def _short(self, name: Name, rule: Words, exact: Exact, spot: complex, found: Short, tag: str) -> Derived:
         names: dict[Name, Expr] = {p.name: Name(f"{p.name.name}{tag}") for p in found.written.pieces}

@@ -24,8 +24,8 @@ from derive.approximate.reduce import Ground
 from derive.derivation.records import Step
 from derive.explain.derived import Bench, Derived, combined
 from derive.explain.spectra import INVERSE_S, PURE_S, UNIT, constant, over, plus, require_same, times
-from derive.explain.splits import contracted, deleted, seen_by
-from derive.expression.tree import ONE, Expr, Name, Product, Quotient, S, Sym, product, total
+from derive.explain.splits import Side, contracted, deleted, seen_by
+from derive.expression.tree import ONE, Expr, Name, Quotient, S, Sym, product, quotient, total
 from derive.network.records import Element
 from derive.words import Formula, Line, Reading, Words
 
@@ -33,15 +33,16 @@ from derive.words import Formula, Line, Reading, Words
 @dataclass(frozen=True)
 class Extra:
     """``reference``: what the part is in the reference, open or a short; ``without``: the answer then; ``driving``:
-    Z_d; ``nulled``: Z_n; ``factor``: by how much the part multiplies the answer at the spot.
+    Z_d; ``nulled``: Z_n, each None where it is infinite (its correction is then none: the part shorted is the
+    reference). ``factor``: by how much the part multiplies the answer at the spot.
     """
 
     question: str
     part: str
     reference: Literal["open", "short"]
     without: Derived
-    driving: Derived
-    nulled: Derived
+    driving: Derived | None
+    nulled: Derived | None
     factor: complex
     combination: Step
 
@@ -75,40 +76,42 @@ def impedance_tree(element: Element) -> Expr:
 
 def extra(name: str, exact: Exact, element: Element, bench: Bench) -> Extra | None:
     """The answer around a part; None where neither reference gives a finite answer other than zero."""
-    inquiry = exact.inquiry
+    inquiry, ground = exact.inquiry, bench.prepared.ground
     reference = _reference(inquiry, element)
     if reference is None:
         return None
     symbol = Formula(Sym(element.name))
     without = deleted(inquiry, element) if reference == "open" else contracted(inquiry, element)
+    how: Words = ("with ", symbol, " open" if reference == "open" else " as a short")
     try:
-        how: Words = ("with ", symbol, " open" if reference == "open" else " as a short")
         base = bench.piece(Name(f"{name}_{reference}"), how, without, "r")
-        driving = bench.piece(
-            Name(f"Z_d_{element.name}"), ("impedance that ", symbol, " sees, signal zeroed"),
-            seen_by(inquiry, element, "zeroed", "Zd"), "d",
-        )  # fmt: skip
-        nulled = bench.piece(
-            Name(f"Z_n_{element.name}"), ("impedance that ", symbol, " sees, the answer nulled by the signal"),
-            seen_by(inquiry, element, "nulled", "Zn"), "n",
-        )  # fmt: skip
     except NoSolution:
         return None
-    spectra = [
-        _one_plus(reference, piece.exact.spectrum, element, bench.prepared.ground) for piece in (nulled, driving)
-    ]
-    factor = over(*spectra)
+    driving = _seen("zeroed", ("impedance that ", symbol, " sees, signal zeroed"), inquiry, element, bench)
+    nulled = _seen(
+        "nulled", ("impedance that ", symbol, " sees, the answer nulled by the signal"), inquiry, element, bench
+    )
+    factor = over(*(_one_plus(reference, piece, element, ground) for piece in (nulled, driving)))
     require_same(times(base.exact.spectrum, factor), exact.spectrum, f"the extra element theorem for {name}")
-    ground = bench.prepared.ground
     whole = Derived(Name(name), exact, exact.spectrum.at_frequency(ground.spot), None, 0.0, ())
-    sums = [total(ONE, _correction(reference, piece.name, element)) for piece in (nulled, driving)]
-    line = Line(whole.name, "=", Product((base.name, Quotient(*sums))))
+    sums = [ONE if p is None else total(ONE, _correction(reference, p.name, element)) for p in (nulled, driving)]
+    line = Line(whole.name, "=", product(base.name, quotient(*sums)))
     number: Words = (Reading(whole.spot, exact.inquiry.unit, style="magnitude"),)
     at_spot = factor.at_frequency(ground.spot)
-    note: Words = ("the part multiplies the answer by ", Reading(at_spot, "1", style="magnitude"),
-                   "; equal to the nodal answer as polynomials in s")  # fmt: skip
-    step = combined(("the part put back",), (line,), number, (whole, base, driving, nulled), bench, note)
+    note: Words = ("the part multiplies the answer by ", Reading(at_spot, "1", style="magnitude"))
+    note = (*note, "; equal to the nodal answer as polynomials in ", Formula(S))
+    pieces = [whole, base, *(p for p in (driving, nulled) if p is not None)]
+    step = combined(("the part put back",), (line,), number, pieces, bench, note)
     return Extra(name, element.name, reference, base, driving, nulled, at_spot, step)
+
+
+def _seen(side: Side, rule: Words, inquiry: Inquiry, element: Element, bench: Bench) -> Derived | None:
+    """Z_d or Z_n; None where it is infinite."""
+    letter = "d" if side == "zeroed" else "n"
+    try:
+        return bench.piece(Name(f"Z_{letter}_{element.name}"), rule, seen_by(inquiry, element, side, "Z"), letter)
+    except NoSolution:
+        return None
 
 
 def _reference(inquiry: Inquiry, element: Element) -> Literal["open", "short"] | None:
@@ -121,8 +124,10 @@ def _reference(inquiry: Inquiry, element: Element) -> Literal["open", "short"] |
         return None
 
 
-def _one_plus(reference: str, seen: Spectrum, element: Element, ground: Ground) -> Spectrum:
-    own = impedance_of(element, ground)
+def _one_plus(reference: str, piece: Derived | None, element: Element, ground: Ground) -> Spectrum:
+    if piece is None:
+        return UNIT
+    own, seen = impedance_of(element, ground), piece.exact.spectrum
     return plus(UNIT, over(seen, own) if reference == "open" else over(own, seen))
 
 

@@ -124,12 +124,15 @@ def test_extra_element(mix: tuple[str, ...], seed: int, name: str) -> None:
         number = asked.ground.numbers[element.name]
         own = {"resistance": number, "conductance": 1 / number, "inductance": s * number}.get(element.law)
         own = 1 / (s * number) if own is None else own
-        zn, zd, base = (_at(piece, s) for piece in (found.nulled, found.driving, found.without))
+        base = _at(found.without, s)
+        zn, zd = (None if piece is None else _at(piece, s) for piece in (found.nulled, found.driving))
         if found.reference == "open":
             assert base == _solve(pieces, s, name, element.name, Fraction(0))
+            assert zn is not None
+            assert zd is not None
             direct = base * (1 + zn / own) / (1 + zd / own)
         else:
-            direct = base * (1 + own / zn) / (1 + own / zd)
+            direct = base * (1 if zn is None else 1 + own / zn) / (1 if zd is None else 1 + own / zd)
         assert direct == exact.spectrum.exactly_at(s) == _solve(pieces, s, name, element.name, None)
     assert tried
 

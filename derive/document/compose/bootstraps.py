@@ -60,10 +60,12 @@ def _table(found: Bootstraps) -> Table:
         )
         for one in found.found
     )
+    third = Reading(float(TOGETHER), "1", 2)
     caption: Words = (
-        "A part appears as 1/(1 - A) times its own impedance, A being far over near; what that buys is the impedance "
-        "at the near end over that with the far end held at signal ground.",
+        "A part appears as its own impedance over one minus the ratio of far to near. What that buys is the ",
     )
+    caption = (*caption, "impedance at the near end over that with the far end held at signal ground. It works in the ")
+    caption = (*caption, "band in which the ratio stays within ", third, " of one.")
     return Table(columns, rows, caption)
 
 

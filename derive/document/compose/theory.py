@@ -109,7 +109,7 @@ def extra_blocks(found: Extra | None) -> list[Block]:
     taken = "open" if found.reference == "open" else "a short"
     words: Words = ("The answer with ", part, f" taken as {taken}, and what puts it back: the impedance that the part ")
     words = (*words, "sees with the signal zeroed, and with the answer's own voltage nulled by the signal.")
-    ledger = _ledger((found.without, found.driving, found.nulled), found.combination)
+    ledger = _ledger([p for p in (found.without, found.driving, found.nulled) if p is not None], found.combination)
     return [Heading(2, ("The extra element ", part)), Paragraph(words), ledger]
 
 
