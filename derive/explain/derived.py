@@ -33,7 +33,7 @@ from derive.words import Formula, Line, Reading, Words
 
 LONGEST = 400
 """Terms above which no exact form in one piece is looked for."""
-BRIEF = 40
+BRIEF = 24
 """The same where a piece may take no time."""
 
 

@@ -7,7 +7,7 @@ Must not know: LaTeX, pages.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from derive.answers.exact import is_infinite
 from derive.answers.inquire import Unanswerable, inquire
@@ -24,6 +24,10 @@ from derive.explain.extra import Extra, extra
 from derive.explain.roots import Roots, owned_roots
 from derive.explain.sources import loop_of_gain, loop_of_impedance
 from derive.network.records import Element, Network
+
+SEARCHED = 25
+"""Elements of a network up to which time constants, error voltages and bootstraps get short forms too: each takes a
+second where a network is larger."""
 
 
 @dataclass(frozen=True)
@@ -59,6 +63,7 @@ def theory(prepared: Prepared, question: Question, *, thorough: bool = True) -> 
         s for s in prepared.statements if not s.statement.questions or question.name in s.statement.questions
     )
     bench = Bench(prepared, statements, thorough)
+    brief = replace(bench, thorough=thorough and len(inquiry.network.elements) <= SEARCHED)
     exact = bench.exact(inquiry)
     gain = isinstance(question.ask, Gain)
     source = _source(question, exact, prepared)
@@ -72,10 +77,10 @@ def theory(prepared: Prepared, question: Question, *, thorough: bool = True) -> 
         None if source is None else source.name,
         None if source is None else build(question.name, exact, source, chosen, bench),
         None if part is None else extra(question.name, exact, part, bench),
-        time_constants(question.name, exact, bench) if gain else None,
-        error_voltages(exact, bench) if gain else (),
+        time_constants(question.name, exact, brief) if gain else None,
+        error_voltages(exact, brief) if gain else (),
         owned_roots(question.name, exact, prepared.ground),
-        bootstraps(question.name, exact, bench),
+        bootstraps(question.name, exact, brief),
     )
 
 

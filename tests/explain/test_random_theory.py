@@ -19,7 +19,7 @@ from tests.networks import Piece, circuit, random_active
 from tests.nodal import Branch, admittance, equations, voltages_exactly
 
 MIXES = [("bjt",), ("jfet",), ("bjt", "jfet"), ("transconductance", "bjt"), ("opamp", "jfet")]
-CASES = [(mix, seed) for mix in MIXES for seed in range(8)]
+CASES = [(mix, seed) for mix in MIXES for seed in range(5)]
 ASKS = ('A: gain = { from = "n1", to = "n4" }', 'Z: impedance = { at = "n4" }')
 
 
@@ -151,4 +151,4 @@ def test_choice_of_source() -> None:
             assert result is None or abs(result.ratio.spot) > 0
         mover = loop_of_impedance(impedance, asked.ground)
         assert mover is None or mover.controlled
-    assert found >= 10
+    assert found >= 6
