@@ -17,7 +17,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from math import inf, pi
+from math import inf, isfinite, pi
 
 from derive.answers.exact import NoSolution, spectrum
 from derive.answers.inquire import Unanswerable
@@ -77,7 +77,9 @@ class Bootstrap:
 
     @property
     def buys(self) -> float:
-        return abs(self.moving / self.held) if self.held else inf
+        if not isfinite(abs(self.held)):
+            return 1.0 if not isfinite(abs(self.moving)) else 0.0
+        return abs(self.moving) / abs(self.held) if self.held else inf
 
     @property
     def negative(self) -> tuple[str, ...]:
@@ -110,6 +112,10 @@ def bootstraps(name: str, exact: Exact, bench: Bench) -> Bootstraps:
         try:
             if (near, far) not in lefts:
                 lefts[near, far] = _left(element, near, far, exact, bench)
+            size = abs(lefts[near, far].spot)
+            # Nothing across it, or an inductor at zero frequency: it joins its ends and bootstraps nothing.
+            if not size or not isfinite(size) or (element.law == "inductance" and not ground.spot):
+                continue
             one = _bootstrap(element, near, far, lefts[near, far], exact, ground)
         except (NoSolution, Unanswerable):
             continue
@@ -129,7 +135,7 @@ def _candidates(inquiry: Inquiry, seen: Voltages, ground: Ground) -> list[tuple[
             continue
         near, far = _near_first(element, inquiry, seen)
         volt, other = seen.nodes[near], seen.nodes[far]
-        if abs(volt) < MOVES * abs(port) or abs(volt - other) <= 1e-14 * abs(volt):
+        if not volt or abs(volt) < MOVES * abs(port) or abs(volt - other) <= 1e-14 * abs(volt):
             continue
         follows = other / volt
         beyond = near == inquiry.port[0] and follows.real > 1
@@ -184,7 +190,9 @@ def _bootstrap(element: Element, near: str, far: str, left: Derived, exact: Exac
     moving = _impedance_at(near, inquiry, ground)
     grounded = _with_far_held(inquiry, element, near)
     held = _impedance_at(near, grounded, ground)
+    # An infinite impedance (at zero frequency) has no shares.
     at_port = near == inquiry.port[0] and inquiry.port[1] == inquiry.network.ground
+    at_port = at_port and isfinite(abs(moving)) and isfinite(abs(held))
     low, high = works_in(left.exact, ground)
     return Bootstrap(
         element.owner, element.name, element.law, number, near, far, left, 1 - left.spot, resistance, capacitance,

@@ -13,7 +13,8 @@ from derive.answers.exact import is_infinite
 from derive.answers.inquire import Unanswerable, inquire
 from derive.answers.records import Exact
 from derive.circuit.records import Gain, Impedance, Question
-from derive.derivation.analyse import Prepared
+from derive.derivation.analyse import Prepared, placed
+from derive.derivation.analysis import Analysis
 from derive.explain.asymptotic import Asymptotic, asymptotic
 from derive.explain.blackman import Blackman, NoProduct, blackman
 from derive.explain.bootstraps import Bootstraps, bootstraps
@@ -85,9 +86,22 @@ def theory(prepared: Prepared, question: Question, *, thorough: bool = True) -> 
 
 
 def theories(prepared: Prepared, *, thorough: bool = True) -> tuple[Theory, ...]:
-    """Those of all questions that have one, in the order of the description. Raises as ``theory``, and NoSolution."""
-    found = (theory(prepared, question, thorough=thorough) for question in prepared.circuit.questions)
+    """Those of all questions that have one, in the order of the description.
+
+    Raises DescriptionError with the line of the question where a source or a part that it names is not in the network.
+    """
+    found = []
+    for question in prepared.circuit.questions:
+        with placed(prepared.circuit, question):
+            found.append(theory(prepared, question, thorough=thorough))
     return tuple(one for one in found if one is not None)
+
+
+def prepared_of(analysis: Analysis) -> Prepared:
+    """What an analysis was made from."""
+    return Prepared(
+        analysis.circuit, analysis.bias, analysis.network, analysis.ground, analysis.style, analysis.statements
+    )
 
 
 def _source(question: Question, exact: Exact, prepared: Prepared) -> Element | None:

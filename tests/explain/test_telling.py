@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from random import Random
 
 import pytest
 
@@ -15,7 +16,7 @@ from derive.explain.theory import Theory, theories
 from derive.record_theory import theory_records
 from derive.spoken import spoken
 from derive.typeset import render
-from tests.networks import circuit
+from tests.networks import Piece, circuit, random_active
 
 PARTS = """
 Vs = { signal = "voltage", between = ["in", "gnd"] }
@@ -115,3 +116,36 @@ def test_author_chooses_the_loop() -> None:
         (one,) = theories(prepare(circuit(PARTS, f'{GAIN}\nloop = "{symbol}"')), thorough=False)
         assert one.loop == symbol
         assert "as the description asks" in told(blocks(one, 1000.0))
+
+
+def test_a_source_that_is_not_there_is_told_with_its_line() -> None:
+    """The stage's second transistor is off by being shorted: both ends of its source are one node."""
+    parts = PARTS.replace('collector = "out", gm', 'collector = "gnd", gm')
+    with pytest.raises(DescriptionError, match=r"line .*gm_Q1 is not in the network"):
+        theories(prepare(circuit(parts, f'{GAIN}\nloop = "gm_Q1"')))
+
+
+@pytest.mark.parametrize("seed", range(16))
+def test_any_circuit_can_be_told(seed: int) -> None:
+    """Random circuits, at zero frequency too: no number that is none, and a record that is plain data."""
+    source = Random(f"telling {seed}")
+    mix = source.choice([("bjt",), ("jfet",), ("opamp", "bjt"), ("transconductance", "opamp")])
+    variety = source.choice(["voltage", "current"])
+    start = "Vs" if variety == "voltage" else "Is"
+    asks = [
+        f'A: gain = {{ from = "{"n1" if variety == "voltage" else "Is"}", to = "n3" }}',
+        'B: gain = { from = "n2", to = "n3" }',
+        'Z: impedance = { at = "n3" }',
+        'Zd: impedance = { between = ["n2", "n4"] }',
+    ]
+    spot = source.choice(["0 Hz", "3 kHz"])
+    pieces = [Piece("signal", start, ("n1", "gnd"), {}, variety), *random_active(source, 4, mix)]
+    extra = source.choice([p.name for p in pieces if p.kind in ("resistor", "capacitor", "inductor")])
+    try:
+        prepared = prepare(circuit(pieces, *(f'{ask}\nextra = "{extra}"' for ask in asks), about=f'spot = "{spot}"'))
+        found = theories(prepared, thorough=False)
+    except DescriptionError:
+        pytest.skip("the reader refuses this circuit, or one of its answers is not finite")
+    for one in found:
+        told(blocks(one, float(prepared.ground.spot)))
+    json.dumps(theory_records(found), allow_nan=False)

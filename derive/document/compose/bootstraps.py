@@ -88,7 +88,7 @@ def bootstrap_words(one: Bootstrap, spot: float) -> Words:
     else:
         way = "raises" if one.buys > 1 else "lowers"
         words = (*words, f" That {way} the impedance at ", Node(one.near), " from ", *ends, ", a factor of ")
-        words = (*words, Reading(max(one.buys, 1 / one.buys), "1", 3), ".")
+        words = (*words, Reading(one.buys if one.buys > 1 else 1 / one.buys, "1", 3), ".")
     if one.share is not None and one.share_held is not None:
         words = (
             *words,

@@ -80,10 +80,12 @@ def _impedance_words(around: Blackman, spot: float) -> Words:
     chosen = "as the description asks" if around.chosen else "the source whose loop moves the impedance most"
     words: Words = ("The impedance around ", _source(around.loop), f", {chosen}: at ", Reading(spot, "Hz", 6, "stated"))
     size = abs(around.factor)
+    if not size:
+        return (*words, " its loop takes it to zero.")
     if abs(size - 1) < HARDLY:
         return (*words, " its loop hardly changes the magnitude, by a factor of ", Reading(size, "1"), ".")
     way = "raises" if size > 1 else "lowers"
-    return (*words, f" its loop {way} the magnitude by a factor of ", Reading(max(size, 1 / size), "1"), ".")
+    return (*words, f" its loop {way} the magnitude by a factor of ", Reading(size if size > 1 else 1 / size, "1"), ".")
 
 
 def _no_product(around: NoProduct, name: Inline) -> list[Block]:
