@@ -119,7 +119,8 @@ Ask = Gain | Impedance | ReturnRatio | Bootstrap
 class Question:
     """``within``: the error up to which a short form is asked for, or None. ``certify``: whether the error of its
     approximate answer is to be certified. ``accuracy``: that within which the tool is asked to propose statements, or
-    None.
+    None. ``loop``: the controlled source around which feedback formulas are written, ``extra``: the part (or symbol)
+    that is taken out by the extra element theorem, where the author names them.
     """
 
     name: str
@@ -128,6 +129,8 @@ class Question:
     within: Fraction | None = None
     certify: bool = False
     accuracy: Fraction | None = None
+    loop: str | None = None
+    extra: str | None = None
 
 
 @dataclass(frozen=True)

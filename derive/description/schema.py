@@ -137,6 +137,8 @@ class QuestionTable(Table):
     within: Within | None = None
     certify: Flag | None = None
     accuracy: Accuracy | None = None
+    loop: Text | None = None
+    extra: Text | None = None
 
 
 class AssumeTable(Table):
