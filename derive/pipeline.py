@@ -18,14 +18,14 @@ from derive.document.compose import compose
 from derive.document.compose.assumptions import any_false
 from derive.document.compose.powers import loads
 from derive.errors import Defect, ToolMissing
-from derive.explain.loop_survey import Survey, survey
+from derive.explain.insight import Insight, look
 from derive.explain.written import Written
 from derive.expression.tree import Name
 from derive.numbers import plain
 from derive.opinion.second import Pending, Verdict, start
 from derive.publish import publish
 from derive.record import record
-from derive.record_loops import survey_record
+from derive.record_explain import insight_record
 from derive.typeset import Sheet, render, typeset
 from derive.versions import versions
 from derive.words import Words
@@ -84,8 +84,7 @@ def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told
     if opinion:
         pending = start(inquiries(prepared), prepared.ground.numbers)
     analysis = derive_all(prepared, lambda name: told(f"deriving {name}"))
-    told("looking at loops and connections")
-    found = survey(prepared, known=known_forms(analysis))
+    found = look(prepared, known_forms(analysis), told)
     known = versions()
     expected = [Verdict(d.question.name, "confirmed") for d in analysis.derivations] if pending else []
     told("composing and typesetting the page")
@@ -102,7 +101,7 @@ def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told
     if page.pdf is not None:
         files["worksheet.pdf"] = page.pdf
     text = json.dumps(
-        {**record(analysis, known), **survey_record(found), "second_opinion": {v.name: v.outcome for v in verdicts}},
+        {**record(analysis, known), **insight_record(found), "second_opinion": {v.name: v.outcome for v in verdicts}},
         indent=1, ensure_ascii=False, allow_nan=False,
     )  # fmt: skip
     files["record.json"] = text.encode() + b"\n"
@@ -155,9 +154,9 @@ class _Page:
     missing: str | None
 
 
-def _page(analysis: Analysis, loops: Survey, opinion: Words, known: dict[str, str], pdf: bool) -> _Page:
+def _page(analysis: Analysis, insight: Insight, opinion: Words, known: dict[str, str], pdf: bool) -> _Page:
     """The page set, as PDF where that is wanted and TeX is there."""
-    document = compose(analysis, opinion, known, loops)
+    document = compose(analysis, opinion, known, insight)
     symbols = analysis.network.symbols
     devices = [p.name for p in analysis.circuit.parts.values() if p.kind in ("bjt", "jfet", "mosfet", "diode", "opamp")]
     missing = None

@@ -14,7 +14,6 @@ from derive.approximate.reduce import Ground
 from derive.bias.records import Bias, Unsolved
 from derive.circuit.records import Circuit, Question
 from derive.derivation.records import Derivation
-from derive.explain.explain import Explanation
 from derive.forms.laurent import Style
 from derive.hand.verdicts import Judged
 from derive.network.records import Network
@@ -58,7 +57,6 @@ class Analysis:
     numeric_difference: float
     bias: Bias | Unsolved | None = None
     hands: tuple[Judged, ...] = ()
-    explanations: tuple[Explanation, ...] = ()
 
     def worst_alone(self, number: int) -> float | None:
         """What a statement changes at worst in the band when taken alone, over all answers; None if unused."""

@@ -15,6 +15,7 @@ from derive.answers.exact import NoSolution, answer
 from derive.answers.inquire import return_ratio
 from derive.answers.records import Exact
 from derive.circuit.records import ReturnRatio
+from derive.explain.chief import chief_of_first_gain
 from derive.explain.margins import Critical, Margins, Sense, margins, sense_at
 from derive.explain.natural import Natural, natural
 from derive.explain.nesting import Nested, nested
@@ -73,11 +74,11 @@ class Loops:
     loops: tuple[Loop, ...]
     natural: Natural | None
     asked: tuple[str, ...] = ()
-    """The sources whose return ratio the author asks for, in the order of the questions."""
+    """The chief source of the first gain, then those whose return ratio the author asks for."""
 
     @property
     def main(self) -> Loop | None:
-        """The first that the author asks for, else the one with the largest |T| at the spot; None where none counts."""
+        """The chief's, else the first that is asked for, else that with the largest |T|; None where none counts."""
         counted = [loop for loop in self.loops if loop.counts]
         chosen = [loop for of in self.asked for loop in counted if loop.of == of]
         return next(iter((*chosen, *counted)), None)
@@ -127,6 +128,8 @@ def find_loops(
         found.append(loop)
     found.sort(key=lambda loop: -abs(loop.spot))
     asked = tuple(q.ask.of for q in prepared.circuit.questions if isinstance(q.ask, ReturnRatio))
+    chief = chief_of_first_gain(prepared.circuit, network, ground)
+    asked = (*((chief,) if chief is not None else ()), *asked)
     return Loops(tuple(_written(loop, prepared, wanted, known or {}) for loop in found), poles, asked)
 
 

@@ -57,16 +57,15 @@ def _of_side(inquiry: Inquiry, ground: Ground, side: int) -> dict[str, complex]:
     return ratios
 
 
-def loop_of_gain(inquiry: Inquiry, ground: Ground) -> Element | None:
-    """The source around which a gain's loop is closed; None without a loop."""
+def loops_through_output(inquiry: Inquiry, ground: Ground) -> dict[str, float]:
+    """|T| at the spot of every source whose loop runs through the output of a gain."""
     ratios = _of_side(inquiry, ground, 1)
     held = _of_side(_with_output_held(inquiry), ground, 1)
-    through = {
-        name: value
+    return {
+        name: abs(value)
         for name, value in ratios.items()
         if abs(value) >= MATTERS and abs(value - held.get(name, 0.0)) >= THROUGH * abs(value)
     }
-    return _largest({name: abs(value) for name, value in through.items()}, inquiry.network)
 
 
 def _with_output_held(inquiry: Inquiry) -> Inquiry:
@@ -84,10 +83,10 @@ def loop_of_impedance(inquiry: Inquiry, ground: Ground) -> Element | None:
         above, below = abs(1 + shorted[name]), abs(1 + opened[name])
         if above and below and isfinite(above) and isfinite(below):
             sizes[name] = abs(log(above / below))
-    return _largest({name: size for name, size in sizes.items() if size >= MOVES}, inquiry.network)
+    return largest({name: size for name, size in sizes.items() if size >= MOVES}, inquiry.network)
 
 
-def _largest(sizes: Mapping[str, float], network: Network) -> Element | None:
+def largest(sizes: Mapping[str, float], network: Network) -> Element | None:
     """The first in the order of the network among the largest."""
     best = max(sizes.values(), default=None)
     if best is None:

@@ -10,21 +10,21 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from derive.answers.exact import is_infinite
-from derive.answers.inquire import Unanswerable, inquire
+from derive.answers.inquire import inquire
 from derive.answers.records import Exact
 from derive.circuit.records import Gain, Impedance, Question
 from derive.derivation.analyse import Prepared, placed
-from derive.derivation.analysis import Analysis
 from derive.explain.asymptotic import Asymptotic, asymptotic
 from derive.explain.blackman import Blackman, NoProduct, blackman
 from derive.explain.bootstraps import Bootstraps, bootstraps
+from derive.explain.chief import chief_of, element_of
 from derive.explain.constants import TimeConstants, time_constants
 from derive.explain.derived import Bench
 from derive.explain.error_voltage import ErrorVoltage, error_voltages
 from derive.explain.extra import Extra, extra
 from derive.explain.roots import Roots, owned_roots
-from derive.explain.sources import loop_of_gain, loop_of_impedance
-from derive.network.records import Element, Network
+from derive.explain.sources import loop_of_impedance
+from derive.network.records import Element
 
 SEARCHED = 25
 """Elements of a network up to which time constants, error voltages and bootstraps get short forms too: each takes a
@@ -68,7 +68,7 @@ def theory(prepared: Prepared, question: Question, *, thorough: bool = True) -> 
     exact = bench.exact(inquiry)
     gain = isinstance(question.ask, Gain)
     source = _source(question, exact, prepared)
-    part = None if question.extra is None else _element(question.extra, inquiry.network)
+    part = None if question.extra is None else element_of(question.extra, inquiry.network)
     chosen = question.loop is not None
     build: Callable[[str, Exact, Element, bool, Bench], Asymptotic | Blackman | NoProduct | None]
     build = asymptotic if gain else blackman
@@ -97,23 +97,9 @@ def theories(prepared: Prepared, *, thorough: bool = True) -> tuple[Theory, ...]
     return tuple(one for one in found if one is not None)
 
 
-def prepared_of(analysis: Analysis) -> Prepared:
-    """What an analysis was made from."""
-    return Prepared(
-        analysis.circuit, analysis.bias, analysis.network, analysis.ground, analysis.style, analysis.statements
-    )
-
-
 def _source(question: Question, exact: Exact, prepared: Prepared) -> Element | None:
+    if isinstance(question.ask, Gain):
+        return chief_of(question, exact.inquiry, prepared.circuit, prepared.ground)
     if question.loop is not None:
-        return _element(question.loop, exact.inquiry.network)
-    find = loop_of_gain if isinstance(question.ask, Gain) else loop_of_impedance
-    return find(exact.inquiry, prepared.ground)
-
-
-def _element(name: str, network: Network) -> Element:
-    try:
-        return network.element(name)
-    except KeyError:
-        why = network.missing.get(name, f"{name} is lifted here, or acts on nothing: both of its ends are on one node")
-        raise Unanswerable(f"{name} is not in the network: {why}") from None
+        return element_of(question.loop, exact.inquiry.network)
+    return loop_of_impedance(exact.inquiry, prepared.ground)

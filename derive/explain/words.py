@@ -89,7 +89,7 @@ def travel_sentences(found: Explanation) -> list[Words]:
         return []
     chief = Formula(Sym(way.chief))
     ratio = Reading(abs(found.loop.ratio), "1", 3)
-    why: Words = (", the source with the largest return ratio (magnitude ", ratio, " at the spot)")
+    why: Words = (" (return ratio ", ratio, " in magnitude at the spot)")
     sentences: list[Words] = [
         ("In a closed loop nothing comes first; so it is opened at ", chief, *why, "."),
     ]

@@ -13,7 +13,7 @@ from derive.explain.asymptotic import Asymptotic, asymptotic
 from derive.explain.blackman import Blackman, NoProduct, blackman
 from derive.explain.derived import Bench, Derived
 from derive.explain.extra import extra
-from derive.explain.sources import loop_of_gain, loop_of_impedance
+from derive.explain.sources import largest, loop_of_impedance, loops_through_output
 from tests.asking import Asked
 from tests.networks import Piece, circuit, random_active
 from tests.nodal import Branch, admittance, equations, voltages_exactly
@@ -143,7 +143,7 @@ def test_choice_of_source() -> None:
     for mix, seed in CASES:
         _, _, asked = _asked(mix, seed)
         gain, impedance = asked.inquiries["A"], asked.inquiries["Z"]
-        element = loop_of_gain(gain, asked.ground)
+        element = largest(loops_through_output(gain, asked.ground), gain.network)
         if element is not None:
             found += 1
             assert element.controlled

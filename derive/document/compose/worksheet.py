@@ -14,10 +14,22 @@ from derive.derivation.analysis import Analysis
 from derive.derivation.analysis import Infinite as Unbounded
 from derive.derivation.records import Derivation
 from derive.derivation.wording import brief, error_words, holds_words
-from derive.document.compose import answers, assumptions, bias, care, certified, circuit, explain, hand, loops, short
+from derive.document.compose import (
+    answers,
+    assumptions,
+    bias,
+    care,
+    certified,
+    circuit,
+    explain,
+    hand,
+    loops,
+    short,
+    theory,
+)
 from derive.document.compose.roots import unstable
 from derive.document.records import Block, Document, Heading, Ledger, Notice, Paragraph, Row, TitleBlock
-from derive.explain.loop_survey import Survey
+from derive.explain.insight import Insight
 from derive.expression.tree import Infinite, Name
 from derive.forms.present import Form
 from derive.numbers import of_terms
@@ -28,29 +40,32 @@ FEW = 2
 
 
 def compose(
-    analysis: Analysis, opinion: Words, versions: Mapping[str, str], survey: Survey | None = None
+    analysis: Analysis, opinion: Words, versions: Mapping[str, str], insight: Insight | None = None
 ) -> Document:
-    """The document of a worksheet; ``survey``: its loops, where they were looked at."""
+    """The document of a worksheet; ``insight``: how the circuit works, where that was looked at."""
     about = analysis.circuit.about
     blocks: list[Block] = [*care.cautions(analysis.circuit, analysis.bias), *bias.notices(analysis)]
-    alarm = loops.loop_notices(survey) if survey is not None else []
-    blocks += [*(alarm or _unstable(analysis)), *assumptions.warnings(analysis), *hand.warnings(analysis), *_glance(analysis)]
+    alarm = loops.loop_notices(insight.survey) if insight is not None else []
+    blocks += [*(alarm or _unstable(analysis)), *assumptions.warnings(analysis), *hand.warnings(analysis)]
+    blocks += _glance(analysis)
     blocks += circuit.parts(analysis.circuit, analysis.network)
     section = bias.blocks(analysis)
     blocks += [*section, *circuit.symbols(analysis.circuit, analysis.network, apart=bool(section))]
-    blocks += explain.blocks(analysis.explanations)
+    blocks += explain.blocks(insight.explanations) if insight is not None else []
     blocks += assumptions.blocks(analysis)
     derived = {d.question.name: d for d in analysis.derivations}
     infinite = {found.question.name: found for found in analysis.infinite}
     for question in analysis.circuit.questions:
         if question.name in derived:
             blocks += answers.blocks(derived[question.name], analysis)
+            if insight is not None and question.name in insight.theories:
+                blocks += theory.blocks(insight.theories[question.name], float(about.spot))
             for number, judged in enumerate(j for j in analysis.hands if j.question is question):
                 blocks += hand.blocks(judged, number + 1, analysis)
         else:
             blocks += _infinite_section(infinite[question.name])
-    if survey is not None:
-        blocks += loops.loop_blocks(survey, analysis.ground, _zeros(analysis))
+    if insight is not None:
+        blocks += loops.loop_blocks(insight.survey, analysis.ground, _zeros(analysis))
     blocks += care.method(analysis, opinion)
     title = TitleBlock(
         about.title, about.purpose, about.owner, about.number, about.revision, about.date, about.author,
