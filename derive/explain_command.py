@@ -15,6 +15,7 @@ from derive.description.reader import read
 from derive.errors import Defect, DeriveError, DescriptionError
 from derive.explain.story import story
 from derive.spoken import spoken
+from derive.tale import tale
 
 WIDTH = 100
 Say = Callable[[str], None]
@@ -29,7 +30,7 @@ def run(path: Path, of: str | None, say: Say, complain: Say) -> int:
             raise DescriptionError(str(path), None, f"there is no question {of}", suggest(of, names, "question"))
         prepared = prepare(circuit)
         say(circuit.about.title)
-        for chapter in story(prepared, of):
+        for chapter in story(prepared, of) if of is not None else (*story(prepared), *tale(prepared)):
             say(f"\n{chapter.title}")
             for sentence in chapter.sentences:
                 say(fill(spoken(sentence), WIDTH, initial_indent="  ", subsequent_indent="  ", break_long_words=False))

@@ -76,7 +76,7 @@ def _cut(found: Cut, ground: Ground) -> list[Block]:
     asked = found.connection
     where = pin(asked.part, asked.pin, asked.node)
     heading = Heading(2, (Formula(Name(asked.name)), ": ", *where, " held at signal ground"), asked.name)
-    made: list[Block] = [heading, Paragraph(_sentences(found, ground)), _table(found)]
+    made: list[Block] = [heading, Paragraph(cut_sentences(found, ground)), _table(found)]
     every = [*([found.loop.answer] if found.loop is not None else []), *found.answers]
     for compared in every:
         for state, words in ((compared.whole, "as it is"), (compared.cut, "with the connection cut")):
@@ -85,7 +85,7 @@ def _cut(found: Cut, ground: Ground) -> list[Block]:
     return made
 
 
-def _sentences(found: Cut, ground: Ground) -> Words:
+def cut_sentences(found: Cut, ground: Ground) -> Words:
     asked = found.connection
     subject: Words = ("At ", Reading(float(ground.spot), "Hz", 6, "stated"), " the connection of ")
     subject = (*subject, *pin(asked.part, asked.pin, asked.node))

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from math import inf, pi
 
-from derive.explain.loops import Loop
+from derive.explain.loops import Loop, Loops
 from derive.explain.margins import Margins
 from derive.explain.natural import Natural
 from derive.explain.wording import listed
@@ -79,3 +79,21 @@ def damping_words(found: Natural) -> Words:
     quality = abs(least) / (2 * abs(least.real))
     return ("; the least damped pair lies at ", Reading(abs(least) / (2 * pi), "Hz"), " with ", Formula(Name("Q")),
             " = ", Reading(quality, "1", 3))  # fmt: skip
+
+
+def poles_words(loops: Loops) -> Words:
+    """How many natural frequencies there are, and where."""
+    found = loops.natural
+    if found is None or not found.all:
+        return ()
+    count = len(found.all)
+    words: Words = (f"The network has {count} natural frequenc{'y' if count == 1 else 'ies'}, ",)
+    if found.at_zero:
+        words = (*words, f"{found.at_zero} of them at zero, ")
+    if count == 1 and found.left:
+        return ("The network has one natural frequency; it is real, and not in the right half plane.",)
+    if found.right:
+        return (*words, f"{len(found.right)} in the right half plane.")
+    if found.axis:
+        return (*words, "a pair of them on the imaginary axis.")
+    return (*words, "none in the right half plane", *damping_words(found), ".")

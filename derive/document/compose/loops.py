@@ -10,7 +10,7 @@ from math import pi
 from derive.approximate.error import grid
 from derive.approximate.ground import Ground
 from derive.document.compose import connections, sweeps
-from derive.document.compose.loop_words import damping_words, real_or_pair, senses, source
+from derive.document.compose.loop_words import poles_words, real_or_pair, senses, source
 from derive.document.records import (
     Block,
     Column,
@@ -93,7 +93,7 @@ def loop_blocks(survey: Survey, ground: Ground, zeros: tuple[complex, ...] = ())
         if counted:
             found += _plots(counted[0], loops, ground, zeros)
     elif loops.natural is not None and loops.natural.all and survey.swept:
-        found += [Heading(1, ("Stability",)), Paragraph(_poles(loops))]
+        found += [Heading(1, ("Stability",)), Paragraph(poles_words(loops))]
     found += connections.blocks(survey, ground)
     return found + sweeps.blocks(survey)
 
@@ -108,7 +108,7 @@ def _table(loops: Loops, ground: Ground) -> list[Block]:
         small = (*names, f" {verb}: |T| is under {LOOP:g} at ", Reading(float(ground.spot), "Hz", 6, "stated"))
         small = (*small, " and nowhere passes one. ")
     if not counted:
-        return [Paragraph((*small, *_poles(loops)))]
+        return [Paragraph((*small, *poles_words(loops)))]
     words: Words = (
         "The return ratio T of each controlled source at ", Reading(float(ground.spot), "Hz", 6, "stated"),
         ": where |1 + T| is above one the feedback around the source is negative, below one positive. The critical "
@@ -123,7 +123,8 @@ def _table(loops: Loops, ground: Ground) -> list[Block]:
     margin: Words = (
         "A margin belongs to the source at which the loop is opened; another source of the same circuit has others. ",
     )
-    return [Paragraph((*words, *small)), Table(columns, rows), Paragraph((*margin, *_unsure(counted), *_poles(loops)))]
+    last = Paragraph((*margin, *_unsure(counted), *poles_words(loops)))
+    return [Paragraph((*words, *small)), Table(columns, rows), last]
 
 
 def _row(loop: Loop, ground: Ground) -> tuple[Words, ...]:
@@ -146,23 +147,6 @@ def _unsure(counted: list[Loop]) -> Words:
         return ()
     return ("With ", *listed(names, ", ", " or "), " dead the rest is not stable by itself, so that margins of T alone "
             "do not tell whether the whole is. ")  # fmt: skip
-
-
-def _poles(loops: Loops) -> Words:
-    found = loops.natural
-    if found is None or not found.all:
-        return ()
-    count = len(found.all)
-    words: Words = (f"The network has {count} natural frequenc{'y' if count == 1 else 'ies'}, ",)
-    if found.at_zero:
-        words = (*words, f"{found.at_zero} of them at zero, ")
-    if count == 1 and found.left:
-        return ("The network has one natural frequency; it is real, and not in the right half plane.",)
-    if found.right:
-        return (*words, f"{len(found.right)} in the right half plane.")
-    if found.axis:
-        return (*words, "a pair of them on the imaginary axis.")
-    return (*words, "none in the right half plane", *damping_words(found), ".")
 
 
 def _forms(counted: list[Loop], survey: Survey) -> list[Block]:

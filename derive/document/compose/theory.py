@@ -51,9 +51,9 @@ def feedback_blocks(found: Theory, spot: float) -> list[Block]:
         return _no_product(around, name)
     if isinstance(around, Asymptotic):
         pieces = (around.ratio, around.ideal, around.dead)
-        return [_heading(), Paragraph(_gain_words(around, spot)), _ledger(pieces, around.combination)]
+        return [_heading(), Paragraph(gain_words(around, spot)), _ledger(pieces, around.combination)]
     pieces = (around.dead, around.shorted, around.opened)
-    return [_heading(), Paragraph(_impedance_words(around, spot)), _ledger(pieces, around.combination)]
+    return [_heading(), Paragraph(impedance_words(around, spot)), _ledger(pieces, around.combination)]
 
 
 def _heading() -> Heading:
@@ -64,7 +64,7 @@ def _source(loop: str | None) -> Inline:
     return Formula(Sym(loop)) if loop else "that source"
 
 
-def _gain_words(around: Asymptotic, spot: float) -> Words:
+def gain_words(around: Asymptotic, spot: float) -> Words:
     chosen: Words = ("as the description asks",)
     if not around.chosen:
         chosen = ("the source with the largest return ratio among those whose loop runs through the output",)
@@ -76,7 +76,7 @@ def _gain_words(around: Asymptotic, spot: float) -> Words:
     return (*words, "; the feedthrough makes up ", *percent(part), " of the gain, by magnitude.")
 
 
-def _impedance_words(around: Blackman, spot: float) -> Words:
+def impedance_words(around: Blackman, spot: float) -> Words:
     chosen = "as the description asks" if around.chosen else "the source whose loop moves the impedance most"
     words: Words = ("The impedance around ", _source(around.loop), f", {chosen}: at ", Reading(spot, "Hz", 6, "stated"))
     size = abs(around.factor)
