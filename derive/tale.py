@@ -16,6 +16,7 @@ from derive.document.compose.loop_words import pin, poles_words, senses, source
 from derive.document.compose.theory import gain_words, impedance_words
 from derive.explain.asymptotic import Asymptotic
 from derive.explain.blackman import Blackman
+from derive.explain.connection import MATTERS
 from derive.explain.effects import Effects
 from derive.explain.loop_survey import Survey, survey
 from derive.explain.loops import Loop
@@ -84,6 +85,8 @@ def _ranked(effects: Effects) -> list[Words]:
         changes: list[Words] = []
         for name, watched, value in zip(names, effects.watched, effect.values, strict=True):
             after: Words = ("without a finite value",) if value is None else (factor(value, watched.unit),)
+            if value is not None and abs(value - watched.value) <= MATTERS * abs(watched.value):
+                continue
             changes.append((*name, " is ", *after, " instead of ", factor(watched.value, watched.unit)))
         adds = added(effect.adds, abs(1 + effects.watched[0].value))
         tail = f": the connection {adds}." if adds != "–" else "."

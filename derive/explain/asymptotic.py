@@ -13,7 +13,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from derive.answers.exact import NoSolution
-from derive.answers.records import Exact
+from derive.answers.inquire import inquire
+from derive.answers.records import Exact, Inquiry
+from derive.circuit.records import ReturnRatio
 from derive.derivation.records import Step
 from derive.explain.derived import Bench, Derived, combined
 from derive.explain.spectra import UNIT, over, plus, require_same, times
@@ -50,8 +52,9 @@ def asymptotic(name: str, exact: Exact, element: Element, chosen: bool, bench: B
     source = source_words(element)
     tags = names_for(name)
     try:
+        around = return_ratio_at(inquiry, element, "zeroed", "T")
         ratio = bench.piece(
-            tags["T"], ("return ratio of ", source, *_zeroed(exact)), return_ratio_at(inquiry, element, "zeroed", "T")
+            _asked_name(around, element, bench) or tags["T"], ("return ratio of ", source, *_zeroed(exact)), around
         )
         if not any(ratio.exact.spectrum.numerator):
             return None
@@ -81,6 +84,15 @@ def asymptotic(name: str, exact: Exact, element: Element, chosen: bool, bench: B
     )  # fmt: skip
     step = combined(("both together",), (line,), number, (whole, ideal, dead, ratio), bench, note)
     return Asymptotic(name, element.name, chosen, ideal, dead, ratio, *terms, step)
+
+
+def _asked_name(around: Inquiry, element: Element, bench: Bench) -> Name | None:
+    """The name of a question that asks for this very return ratio, so that one quantity has one name."""
+    for question in bench.prepared.circuit.questions:
+        if isinstance(question.ask, ReturnRatio) and question.ask.of == element.name:
+            same = bench.exact(inquire(question, bench.prepared.network)).spectrum == bench.exact(around).spectrum
+            return Name(question.name) if same else None
+    return None
 
 
 def source_words(element: Element) -> Inline:

@@ -67,7 +67,7 @@ def _source(loop: str | None) -> Inline:
 def gain_words(around: Asymptotic, spot: float) -> Words:
     chosen: Words = ("as the description asks",)
     if not around.chosen:
-        chosen = ("the source with the largest return ratio among those whose loop runs through the output",)
+        chosen = ("at which its loop is opened",)
     size = abs(1 + around.ratio.spot)
     words: Words = ("The gain around ", _source(around.loop), ", ", *chosen, ". At ", Reading(spot, "Hz", 6, "stated"))
     words = (*words, ", ", Formula(Call("abs", total(ONE, around.ratio.name))), " = ", Reading(size, "1"))
