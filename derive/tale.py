@@ -84,10 +84,11 @@ def _ranked(effects: Effects) -> list[Words]:
     for effect in effects.effects[:CONNECTIONS]:
         changes: list[Words] = []
         for name, watched, value in zip(names, effects.watched, effect.values, strict=True):
-            after: Words = ("without a finite value",) if value is None else (factor(value, watched.unit),)
-            if value is not None and abs(value - watched.value) <= MATTERS * abs(watched.value):
-                continue
-            changes.append((*name, " is ", *after, " instead of ", factor(watched.value, watched.unit)))
+            if value is None:
+                changes.append((*name, " has no finite value"))
+            elif abs(value - watched.value) > MATTERS * abs(watched.value):
+                both = factor(value, watched.unit), " instead of ", factor(watched.value, watched.unit)
+                changes.append((*name, " is ", *both))
         adds = added(effect.adds, abs(1 + effects.watched[0].value))
         tail = f": the connection {adds}." if adds != "–" else "."
         where = pin(effect.part, effect.pin, effect.node)
