@@ -149,7 +149,8 @@ def _one(path: Path, folder: Path, pdf: bool, opinion: bool) -> int:
 
 def _report(sheet: Worksheet, folder: Path) -> int:
     written = "worksheet.pdf" if "worksheet.pdf" in sheet.files else "worksheet.tex"
-    typer.echo(f"{folder / written}")
+    for name in ("worksheet.html", written):
+        typer.echo(f"{folder / name}")
     unavailable = [v for v in sheet.second_opinion if v.outcome != "confirmed"]
     for verdict in unavailable:
         _complain(f"no second opinion on {verdict.name}: {verdict.why}")

@@ -18,12 +18,14 @@ from derive.document.compose import compose
 from derive.document.compose.assumptions import any_false
 from derive.document.compose.powers import loads
 from derive.errors import Defect, ToolMissing
+from derive.live.recognise import live_of
 from derive.numbers import plain
 from derive.opinion.second import Pending, Verdict, start
 from derive.publish import publish
 from derive.record import record
 from derive.typeset import Sheet, render, typeset
 from derive.versions import versions
+from derive.web import page as web
 from derive.words import Words
 
 SECOND_OPINION_SECONDS = 120.0
@@ -92,7 +94,7 @@ def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told
         _require_no_disagreement(verdicts)
         if opinion_words(verdicts) != opinion_words(expected):
             page = _page(analysis, opinion_words(verdicts), known, pdf)
-    files = {"worksheet.tex": page.sheet.tex.encode(), **page.sheet.pictures}
+    files = {"worksheet.html": page.html.encode(), "worksheet.tex": page.sheet.tex.encode(), **page.sheet.pictures}
     if page.pdf is not None:
         files["worksheet.pdf"] = page.pdf
     text = json.dumps(
@@ -133,22 +135,29 @@ def _require_no_disagreement(verdicts: list[Verdict]) -> None:
         raise Defect("the second opinion disagrees: " + "; ".join(f"{v.name}: {v.why}" for v in wrong))
 
 
+def devices_of(analysis: Analysis) -> list[str]:
+    """The parts whose numbers tag their quantities."""
+    return [p.name for p in analysis.circuit.parts.values() if p.kind in ("bjt", "jfet", "mosfet", "diode", "opamp")]
+
+
 @dataclass(frozen=True)
 class _Page:
     sheet: Sheet
     pdf: bytes | None
     missing: str | None
+    html: str
 
 
 def _page(analysis: Analysis, opinion: Words, known: dict[str, str], pdf: bool) -> _Page:
-    """The page set, as PDF where that is wanted and TeX is there."""
+    """The page set, as HTML and, where that is wanted and TeX is there, as PDF."""
     document = compose(analysis, opinion, known)
     symbols = analysis.network.symbols
-    devices = [p.name for p in analysis.circuit.parts.values() if p.kind in ("bjt", "jfet", "mosfet", "diode", "opamp")]
+    devices = devices_of(analysis)
+    html = web.render(document, symbols, devices, live=live_of(analysis, document))
     missing = None
     if pdf:
         try:
-            return _Page(*typeset(document, symbols, devices), None)
+            return _Page(*typeset(document, symbols, devices), None, html)
         except ToolMissing as error:
             missing = str(error)
-    return _Page(render(document, symbols, devices), None, missing)
+    return _Page(render(document, symbols, devices), None, missing, html)

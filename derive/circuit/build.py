@@ -17,6 +17,7 @@ from derive.circuit.nets import pins_of
 from derive.circuit.questions import build_questions
 from derive.circuit.records import About, Circuit, Part
 from derive.circuit.statements import build_statements
+from derive.circuit.vary import check_vary
 
 if TYPE_CHECKING:
     from derive.description.outline import Description
@@ -40,6 +41,7 @@ def build_circuit(description: Description) -> Circuit:
         for name, part in description.parts.items()
     }
     check_parts(parts, source)
+    check_vary(description.about.vary, parts, source)
     nodes = tuple(dict.fromkeys(node for part in parts.values() for node in part.pins.values()))
     questions = build_questions(description, parts)
     statements = build_statements(description, parts, questions)

@@ -180,6 +180,8 @@ class About:
     band: tuple[Fraction, Fraction] = (Fraction(20), Fraction(20000))
     spot: Fraction = Fraction(1000)
     certify: bool = False
+    vary: tuple[str, ...] = ()
+    """Symbols that a reader of the page may vary."""
 
 
 @dataclass(frozen=True)

@@ -23,10 +23,11 @@ TABLES: Mapping[str, str] = {
     "accuracy": "accuracy is not built yet: state approximations under [[assume]]",
     "mains": "mains at the top is not built yet: write mains = true on the part that is on the mains",
     "rating": "rating at the top is not built yet: write it on the part that takes up the power",
-    **_refused("show", "vary", "plot"),
+    "vary": "vary at the top is not built: write it under [about]",
+    **_refused("show", "plot"),
 }
 PART: Mapping[str, str] = _refused("vary", "match", "model", "noise", "temperature", "amplitude", "rms")
-ABOUT: Mapping[str, str] = _refused("accuracy", "show", "vary", "mains")
+ABOUT: Mapping[str, str] = _refused("accuracy", "show", "mains")
 QUESTION: Mapping[str, str] = _refused(
     "accuracy", "show", "vary", "noise", "poles", "step", "margin", "band", "spot"
 )

@@ -77,6 +77,7 @@ class AboutTable(Table):
     band: Band = (Fraction(20), Fraction(20000))
     spot: Spot = Fraction(1000)
     certify: Flag = False
+    vary: PartNames = ()
 
 
 class GainTable(Table):
