@@ -60,8 +60,13 @@ def worksheet(
     opinion: Annotated[
         bool, typer.Option("--second-opinion/--no-second-opinion", help="Whether lcapy must confirm the answers.")
     ] = True,
+    watch: Annotated[
+        bool, typer.Option("--watch", help="Rebuild worksheet.html whenever FILE is saved, without PDF, until stopped.")
+    ] = False,
 ) -> None:
     """Derive every question of each description and write its worksheet."""
+    if watch:
+        raise typer.Exit(_watch(descriptions, output))
     status = NO_CLAIM
     folders: dict[Path, Path] = {}
     for path in descriptions:
@@ -125,6 +130,28 @@ def start(
         _complain(f"{path} cannot be written: {error.strerror}")
         raise typer.Exit(WRONG_INPUT) from None
     typer.echo(f"{path} written; next: derive worksheet {path}")
+
+
+def _watch(descriptions: list[Path], output: Path) -> int:
+    """The page of one description, rebuilt whenever it is saved."""
+    if len(descriptions) != 1:
+        _complain(f"--watch follows one description, and {len(descriptions)} were given")
+        return WRONG_INPUT
+    from derive.description.reader import read
+    from derive.pipeline import page_of
+    from derive.publish import publish
+    from derive.watch import PAGE, Watch, follow
+    from derive.web.page import bare
+
+    (path,) = descriptions
+    folder = output / path.stem
+    typer.echo(f"{folder / PAGE} follows {path}; stop with Ctrl-C")
+    try:
+        follow(path, Watch(lambda: page_of(read(path)), bare, lambda files: publish(folder, files), _complain))
+    except DeriveError as error:
+        _complain(str(error))
+        return error.exit_status
+    return NO_CLAIM
 
 
 def _one(path: Path, folder: Path, pdf: bool, opinion: bool) -> int:

@@ -106,6 +106,15 @@ def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told
     return Worksheet(analysis, files, any_false(analysis), tuple(verdicts), page.missing, wrong)
 
 
+def page_of(circuit: Circuit) -> Callable[[str], str]:
+    """The page alone, without PDF and second opinion, for each stamp that it may bear; as ``make`` otherwise."""
+    analysis = derive_all(prepare(circuit))
+    document = compose(analysis, opinion_words([]), versions())
+    live = live_of(analysis, document)
+    symbols, devices = analysis.network.symbols, devices_of(analysis)
+    return lambda stamp: web.render(document, symbols, devices, live=live, watched=stamp)
+
+
 def write(worksheet: Worksheet, folder: Path) -> None:
     """Puts the files of a worksheet into a folder, which is replaced whole or left as it was."""
     publish(folder, worksheet.files)

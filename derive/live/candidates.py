@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+from math import pi
 
 from derive.algebra.ratio import Ratio
 from derive.answers.records import Exact, Inquiry
@@ -83,7 +84,16 @@ class Candidates:
         self.recipes.append(Combined("over", Constant(1), Combined("minus", Constant(1), exact)))
         if approximate is not None:
             self.recipes.append(Combined("over", Constant(1), Combined("minus", Constant(1), approximate)))
+        self._equivalent(exact)
         self.plots.append(Moved(f"plot-{name}", exact.of, approximate.of if approximate is not None else None))
+
+    def _equivalent(self, exact: Spot) -> None:
+        """An impedance as a resistance with an inductance in series or a capacitance in parallel."""
+        omega = 2 * pi * float(self.analysis.ground.spot)
+        if omega:
+            admittance = Combined("over", Constant(1), exact)
+            self.recipes.append(Combined("over", Constant(1), Shown("real", admittance)))
+            self.recipes += [Shown("imag", admittance, 1 / omega), Shown("imag", exact, 1 / omega)]
 
     def _exact(self, exact: Exact) -> Spot | None:
         try:
@@ -163,7 +173,9 @@ class Candidates:
         if admittance is not None:
             current = Combined("times", admittance, across)
             self.recipes += [current, Combined("minus", Constant(0), current)]
-            self.recipes.append(Combined("over", Constant(1), admittance))
+            if element.name == element.owner:
+                # A part of the description; the resistances of devices belong to their bias point.
+                self.recipes.append(Combined("over", Constant(1), admittance))
         self.recipes.append(Combined("over", across, port))
         for node in element.current:
             if Volt(node) in names:

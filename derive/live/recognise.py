@@ -17,7 +17,7 @@ from typing import Any
 
 from derive.derivation.analysis import Analysis
 from derive.document.records import Document, Heading, Ledger, Row, Table
-from derive.expression.tree import Expr, Name, Sym
+from derive.expression.tree import Expr, Name, Relation, Sym
 from derive.live.candidates import Candidates
 from derive.live.records import Combined, Found, Live, Recipe, Shown, Slider, Varied
 from derive.live.values import Bench
@@ -106,11 +106,21 @@ class _Recogniser:
         return names
 
     def _row(self, row: Row, names: dict[Expr, Recipe]) -> None:
-        own = [recipe for line in row.algebra if (recipe := self.candidates.formula(line.right, names)) is not None]
+        own: list[Recipe] = [recipe for line in row.algebra if (recipe := self.candidates.formula(line.right, names)) is not None]
         self._all(row.number, own)
-        errors = [Shown("whole", _error(recipe, names[line.left]), 100.0) for recipe in own for line in row.algebra
+        errors: list[Recipe] = [Shown("whole", _error(recipe, names[line.left]), 100.0) for recipe in own for line in row.algebra
                   if line.sign == "≈" and line.left in names]  # fmt: skip
-        self._all((row.rule, row.note), errors)
+        self._all((row.rule, row.note), [*errors, *self._beside(row.rule, names)])
+
+    def _beside(self, words: Words, names: dict[Expr, Recipe]) -> list[Recipe]:
+        """The recipes of formulas whose numbers follow them after a sign of equality."""
+        found: list[Recipe] = []
+        for formula, sign, number in zip(words, words[1:], words[2:], strict=False):
+            if isinstance(formula, Formula) and sign == " = " and isinstance(number, Reading):
+                expr = formula.expr
+                recipe = None if isinstance(expr, Relation) else self.candidates.formula(expr, names)
+                found += [recipe] if recipe is not None else []
+        return found
 
     def _cells(self, cells: tuple[Words, ...]) -> None:
         """A row of a table; where it opens with the name of what is varied, its value is the slider's."""

@@ -6,7 +6,7 @@ Enters: recipes, responses, values of the sliders. Leaves: complex values in dou
 from __future__ import annotations
 
 from cmath import pi, sqrt
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import log10
 from typing import Any
@@ -14,7 +14,7 @@ from typing import Any
 from derive.expression.tree import evaluate
 from derive.live.records import Combined, Constant, Formula, Recipe, Response, Shown, Spot, Term, Varied
 
-FUNCTIONS = {"sqrt": sqrt, "abs": abs, "log10": lambda value: log10(abs(value))}
+FUNCTIONS: dict[str, Callable[[Any], Any]] = {"sqrt": sqrt, "abs": abs, "log10": lambda value: log10(abs(value))}
 
 
 @dataclass(frozen=True)

@@ -33,8 +33,10 @@ from derive.words import Reading, Words
 
 TEMPLATES = Path(__file__).resolve().parents[2] / "templates" / "web"
 WORDS = {"caution": "Caution", "warning": "Attention", "note": "Note"}
-FIELDS = (("document number", "number"), ("revision", "revision"), ("owner", "owner"), ("document type", "kind"),
-          ("creator", "author"), ("approved by", "approved"), ("date of issue", "date"), ("language", "language"))  # fmt: skip
+FIELDS = (
+    ("document number", "number"), ("revision", "revision"), ("owner", "owner"), ("document type", "kind"),
+    ("creator", "author"), ("approved by", "approved"), ("date of issue", "date"), ("language", "language"),
+)  # fmt: skip
 
 
 def render(
@@ -52,6 +54,13 @@ def render(
     description is being written, and reloads itself.
     """
     return _Renderer(Speaker(spelling_of(document, symbols, devices, words)), live).page(document, watched)
+
+
+def bare(watched: str) -> str:
+    """A page without a sheet, which waits for one."""
+    return environment().get_template("bare.html").render(
+        watched=watched, style=source("style.css"), watching=source("watch.js")
+    )
 
 
 def environment() -> jinja2.Environment:

@@ -26,8 +26,7 @@ WIDE, SLIM = 700.0, 350.0
 """Widths in units of about a pixel: for screens and paper, and for a telephone."""
 LEFT, RIGHT, TOP = 62.0, 20.0, 24.0
 UPPER, LOWER, GAP, FOOT, STRIP, ALONE = 150.0, 105.0, 16.0, 24.0, 26.0, 130.0
-"""Heights: of the magnitude, of the phase, between them, of the labels of frequency, of the strip; of one axis alone."""
-WORDS = {"exact": "exact", "approximate": "approximate"}
+"""Heights: of the magnitude, the phase, the gap between them, the labels of frequency, the strip; of one axis alone."""
 
 
 @dataclass(frozen=True)
