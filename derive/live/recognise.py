@@ -34,10 +34,11 @@ TINY = 1e-13
 
 def live_of(analysis: Analysis, document: Document) -> Live | None:
     """How the document's numbers follow the symbols that its author wants varied."""
-    names = analysis.circuit.about.vary
+    network = analysis.network
+    # A part with both ends on one node is no symbol of the network: nothing depends on it.
+    names = [name for name in analysis.circuit.about.vary if name in network.symbols]
     if not names:
         return None
-    network = analysis.network
     sliders = tuple(Slider(n, network.symbols[n].unit, float(network.symbols[n].value)) for n in names)
     return _Recogniser(analysis, sliders).live(document)
 
@@ -106,10 +107,11 @@ class _Recogniser:
         return names
 
     def _row(self, row: Row, names: dict[Expr, Recipe]) -> None:
-        own: list[Recipe] = [recipe for line in row.algebra if (recipe := self.candidates.formula(line.right, names)) is not None]
+        found = [self.candidates.formula(line.right, names) for line in row.algebra]
+        own: list[Recipe] = [recipe for recipe in found if recipe is not None]
         self._all(row.number, own)
-        errors: list[Recipe] = [Shown("whole", _error(recipe, names[line.left]), 100.0) for recipe in own for line in row.algebra
-                  if line.sign == "≈" and line.left in names]  # fmt: skip
+        exact = [names[line.left] for line in row.algebra if line.sign == "≈" and line.left in names]
+        errors: list[Recipe] = [Shown("whole", Combined("error", a, e), 100.0) for a in own for e in exact]
         self._all((row.rule, row.note), [*errors, *self._beside(row.rule, names)])
 
     def _beside(self, words: Words, names: dict[Expr, Recipe]) -> list[Recipe]:
@@ -155,10 +157,6 @@ class _Recogniser:
             return self.there.at(recipe)
         except (ArithmeticError, ValueError):
             return None
-
-
-def _error(approximate: Recipe, exact: Recipe) -> Recipe:
-    return Combined("error", approximate, exact)
 
 
 def _same(value: complex, other: complex, within: float = SAME) -> bool:

@@ -4,7 +4,7 @@ Enters: a ``Document``, the names of the sheet's symbols and devices, what may b
 Must not know: circuits.
 
 The templates own the page and escape whatever is not ``Markup``. A block of a new kind is rendered by a method of
-``_Renderer`` entered in ``BLOCKS``; ``tests/web`` fails while one is missing.
+``Renderer`` entered in ``BLOCKS``; ``tests/web`` fails while one is missing.
 """
 
 from __future__ import annotations
@@ -53,7 +53,7 @@ def render(
     ``live``: what may be varied, and how numbers follow. ``watched``: the stamp of a page that is rebuilt while its
     description is being written, and reloads itself.
     """
-    return _Renderer(Speaker(spelling_of(document, symbols, devices, words)), live).page(document, watched)
+    return Renderer(Speaker(spelling_of(document, symbols, devices, words)), live).page(document, watched)
 
 
 def bare(watched: str) -> str:
@@ -66,8 +66,13 @@ def bare(watched: str) -> str:
 def environment() -> jinja2.Environment:
     return jinja2.Environment(
         loader=jinja2.FileSystemLoader(TEMPLATES), undefined=jinja2.StrictUndefined, autoescape=True,
-        trim_blocks=True, lstrip_blocks=True,
+        trim_blocks=True, lstrip_blocks=True, finalize=_cleaned,
     )  # fmt: skip
+
+
+def _cleaned(value: Any) -> Any:
+    """What is not marked as HTML is text, of which nothing stays hidden."""
+    return text(value) if isinstance(value, str) and not isinstance(value, Markup) else value
 
 
 def source(name: str) -> Markup:
@@ -86,7 +91,7 @@ class Entry:
     blocks: list[Markup]
 
 
-class _Renderer:
+class Renderer:
     """Renders the blocks of one document, counting steps, tables and figures as the sheet on paper does."""
 
     def __init__(self, speaker: Speaker, live: Live | None) -> None:
@@ -195,8 +200,8 @@ def _is_short(words: Words) -> bool:
 
 
 BLOCKS: dict[type, Any] = {
-    Paragraph: _Renderer.paragraph, Notice: _Renderer.notice, Ledger: _Renderer.ledger, Table: _Renderer.table,
-    Plot: _Renderer.plot,
+    Paragraph: Renderer.paragraph, Notice: Renderer.notice, Ledger: Renderer.ledger, Table: Renderer.table,
+    Plot: Renderer.plot,
 }  # fmt: skip
 """How each kind of block is shown; headings make the sections that hold them."""
 STRUCTURE = (Heading,)
