@@ -16,6 +16,7 @@ from derive.derivation.analysis import Analysis
 from derive.derivation.records import Derivation
 from derive.errors import TooLarge
 from derive.expression.tree import ONE, Expr, Name, Quotient, S, Sym, Volt, product, symbols, walk
+from derive.forms.present import Form
 from derive.live.records import Combined, Constant, Formula, Moved, Recipe, Response, Shown, Spot, Varied
 from derive.live.responses import Maker
 from derive.network.records import Element
@@ -76,6 +77,8 @@ class Candidates:
         self.known[name] = names
         approximate = self._under_statements(derivation, exact)
         self._chain(derivation, exact, names)
+        for form in (derivation.form, derivation.approximate_form):
+            self._coefficients(form, names)
         self._voltages(derivation.exact.inquiry, names)
         shortened = derivation.shortened
         if shortened is not None and shortened.exact is not derivation.exact:
@@ -127,6 +130,14 @@ class Candidates:
     def _compared(self, value: Recipe | None, exact: Recipe) -> None:
         if value is not None:
             self.recipes += [value, Shown("whole", Combined("error", value, exact), 100.0)]
+
+    def _coefficients(self, form: Form | None, names: dict[Expr, Recipe]) -> None:
+        """Named coefficients, which do not depend on s."""
+        for coefficient in form.coefficients if form is not None else ():
+            found = self._ratio(coefficient.ratio)
+            if found is not None:
+                names.setdefault(coefficient.name, found)
+                self.recipes.append(found)
 
     def _chain(self, derivation: Derivation, exact: Spot, names: dict[Expr, Recipe]) -> None:
         if derivation.chain is None:

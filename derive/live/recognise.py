@@ -23,8 +23,8 @@ from derive.live.records import Combined, Found, Live, Recipe, Shown, Slider, Va
 from derive.live.values import Bench
 from derive.words import Formula, Line, Node, Reading, Words
 
-SAME = 1e-9
-"""Relative difference up to which two values are one."""
+CLOSE, SAME = 1e-12, 1e-9
+"""Relative differences up to which two values are one: the wider only where nothing lies within the narrower."""
 ROUND_DIGITS = 5
 """A value that so many digits hold is recognised only beside its own line or name."""
 ELSEWHERE = (1.37, 0.71, 1.93, 0.57, 1.19, 0.83, 1.61, 0.64)
@@ -139,11 +139,11 @@ class _Recogniser:
 
     def _recognised(self, reading: Reading, local: list[tuple[complex, Recipe]]) -> Found | None:
         """How a reading follows; None where it does not depend on what is varied."""
-        near = [recipe for value, recipe in local if _same(value, reading.value)]
+        near = _nearest(local, reading.value)
         if not near and reading.style == "stated":
             return None
         if not near and not _is_round(reading.value):
-            near = [recipe for value, recipe in self.pool if _same(value, reading.value)]
+            near = _nearest(self.pool, reading.value)
         if not near:
             return Found(None)
         values = [self._elsewhere(recipe) for recipe in near]
@@ -157,6 +157,14 @@ class _Recogniser:
             return self.there.at(recipe)
         except (ArithmeticError, ValueError):
             return None
+
+
+def _nearest(pool: Sequence[tuple[complex, Recipe]], wanted: complex) -> list[Recipe]:
+    """The recipes whose value is the wanted one; some lie within 1e-9 of each other."""
+    for within in (CLOSE, SAME):
+        if found := [recipe for value, recipe in pool if _same(value, wanted, within)]:
+            return found
+    return []
 
 
 def _same(value: complex, other: complex, within: float = SAME) -> bool:

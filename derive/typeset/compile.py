@@ -45,7 +45,7 @@ def require_engine() -> str:
     if engine is None:
         raise ToolMissing(
             "pdflatex is not on this machine: install TeX Live (worked/prepare lists the packages); "
-            "until then worksheets are written as .tex without PDF"
+            "until then worksheets are written as .html and .tex without PDF"
         )
     return engine
 

@@ -165,7 +165,7 @@ class Renderer:
     def table(self, block: Table) -> Markup:
         if block.caption:
             self.tables += 1
-        heads = [(self.speaker.say(column.head), column.align) for column in block.columns]
+        heads = [(self.speaker.say(column.head), column.align, column.width is not None) for column in block.columns]
         rows = [[(self.speaker.say(words), block.columns[place].align) for place, words in enumerate(row)]
                 for row in block.rows]  # fmt: skip
         numeric = all(_is_short(row[0]) for row in block.rows)

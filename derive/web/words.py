@@ -8,6 +8,7 @@ only what is wider than any column is printed by names, as on paper.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 
 from markupsafe import Markup
@@ -31,18 +32,16 @@ LONG_LEFT = 10.0
 """Em: a longer left side has the line to itself, and its right side follows within it."""
 LONG_INLINE = 22.0
 """Em: a longer formula among words may break."""
+MARK = re.compile(r"[,.;:)]+")
 
 
 @dataclass
 class Speaker:
     """Renders words in the spelling of a sheet; counts its readings, so that each may be found again.
-
-    ``marks``: for a reading by its place in the order of rendering, the attributes of its element.
     """
 
     spelling: Spelling
     readings: list[Reading] = field(default_factory=list)
-    quiet: int = 0
 
     def __post_init__(self) -> None:
         self.names = Abbreviations(self.spelling, pen=MATHML)
@@ -50,7 +49,18 @@ class Speaker:
         self.inline = Setter(self.spelling, "inline", MATHML)
 
     def say(self, words: Words) -> Markup:
-        return joined([self._piece(piece) for piece in words])
+        """Words as HTML; a mark of punctuation stays on the line of what it follows."""
+        pieces: list[Markup] = []
+        held = False
+        for piece in words:
+            mark = MARK.match(piece) if isinstance(piece, str) and held else None
+            if mark and isinstance(piece, str):
+                pieces[-1] = element("span", pieces[-1] + text(mark.group()), class_="tight")
+                piece = piece[mark.end() :]
+            # A long formula may break, so it is not held together.
+            held = isinstance(piece, Formula) and self.inline.state(piece.expr).width <= LONG_INLINE / 2
+            pieces.append(self._piece(piece))
+        return joined(pieces)
 
     def silently(self, words: Words) -> Markup:
         """Words said once more (in the list of contents), whose readings do not count."""
@@ -135,6 +145,6 @@ def printed(reading: Reading) -> str:
     """A reading as text: its unit does not part from its number.
 
     >>> printed(Reading(-4.213 + 1j, "Ω", 3, "magnitude"))
-    '4.33\\u202fΩ ∠\\u202f166.7°'
+    '4.33\\u202fΩ ∠\\u202f166.6°'
     """
     return spoken((reading,)).replace(" ∠ ", "\v").replace(" ", "\u202f").replace("\v", " ∠\u202f")
