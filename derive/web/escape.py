@@ -43,7 +43,8 @@ def element(tag: str, content: Markup, **attributes: str) -> Markup:
     >>> element("span", text("a < b"), class_="node")
     Markup('<span class="node">a &lt; b</span>')
     """
-    written = "".join(f' {name.rstrip("_").replace("_", "-")}="{escape_markup(value)}"' for name, value in attributes.items())  # noqa: E501
+    names = {name: name.rstrip("_").replace("_", "-") for name in attributes}
+    written = "".join(f' {names[name]}="{escape_markup(value)}"' for name, value in attributes.items())
     return Markup(f"<{tag}{written}>") + content + Markup(f"</{tag}>")
 
 

@@ -71,8 +71,8 @@ class MathmlPen:
 
     def fence(self, inner: str, level: int, *, bars: bool = False) -> str:
         left, right = ("|", "|") if bars else ("(", ")")
-        stretch = "" if level else ' stretchy="false"'
-        return f'<mrow><mo form="prefix" fence="true"{stretch}>{left}</mo>{inner}<mo form="postfix" fence="true"{stretch}>{right}</mo></mrow>'  # noqa: E501
+        fixed = 'fence="true"' if level else 'fence="true" stretchy="false"'
+        return f'<mrow><mo form="prefix" {fixed}>{left}</mo>{inner}<mo form="postfix" {fixed}>{right}</mo></mrow>'
 
     def opening(self, level: int, *, bars: bool = False) -> str:
         return _bracket("|" if bars else "(", "prefix", level)

@@ -156,8 +156,8 @@ def _spot(exact: Trace, spot: float, across: Axis, up: Axis, down: Axis) -> list
     parts = [line(x, up.end, x, down.start, "spot")]
     for axis, values, kind in ((up, exact.magnitude, "m"), (down, exact.phase, "p")):
         height = float(np.interp(np.log(spot), np.log(exact.frequency), values))
-        ring = element("circle", Markup(""), cx=short(x), cy=short(axis.at(height)), r="3.4", class_="ring", data_ring=kind)  # noqa: E501
-        parts.append(ring)
+        place = {"cx": short(x), "cy": short(axis.at(height)), "r": "3.4"}
+        parts.append(element("circle", Markup(""), **place, class_="ring", data_ring=kind))
     parts.append(label(x, TOP - 7, f"spot {tick_label(spot, 'Hz')}", "t", text_anchor="middle"))
     return parts
 

@@ -18,7 +18,8 @@ def short(value: float) -> str:
     >>> short(12.04), short(-0.04), short(3.25)
     ('12', '0', '3.2')
     """
-    return f"{value:.1f}".removesuffix(".0").replace("-0", "0") if abs(value) < 0.05 else f"{value:.1f}".removesuffix(".0")  # noqa: E501
+    written = f"{value:.1f}".removesuffix(".0")
+    return "0" if written == "-0" else written
 
 
 def line(x1: float, y1: float, x2: float, y2: float, kind: str) -> Markup:

@@ -132,7 +132,8 @@ class Speaker:
         for place, token in enumerate(tokens):
             begins = place > 0 or follows
             # A product that is broken shows its sign only at the beginning of a line, which no one knows here.
-            pieces += [Markup(" ") if begins else Markup(""), math((token.lead if begins else "") + token.ink, display=True)]  # noqa: E501
+            run = math((token.lead if begins else "") + token.ink, display=True)
+            pieces += [Markup(" " if begins else ""), element("span", run, class_="run")]
         return joined(pieces)
 
 
