@@ -33,14 +33,15 @@ Side: TypeAlias = Literal["right", "left", "above", "below", "upper left", "lowe
 
 @dataclass(frozen=True)
 class Symbol:
-    """``pins`` in the order in which a ``Wanted`` has them; ``box``: the body without the leads to the pins."""
+    """``pins`` in the order in which a ``Wanted`` has them; ``box``: the body and its leads, all but the last
+    half unit before each pin: no wire and no words may lie in it."""
 
     pins: tuple[tuple[str, Point], ...]
     box: Box
 
 
-def _along(names: tuple[str, str], half: float, length: float = 1.5) -> Symbol:
-    return Symbol(((names[0], (-2, 0)), (names[1], (2, 0))), (-length, -half, length, half))
+def _along(names: tuple[str, str], half: float) -> Symbol:
+    return Symbol(((names[0], (-2, 0)), (names[1], (2, 0))), (-1.5, -half, 1.5, half))
 
 
 def _transistor(names: tuple[str, str, str], control: int = 0) -> Symbol:
@@ -53,13 +54,13 @@ _ENDS = ("first", "second")
 SYMBOLS: Mapping[Kind, Symbol] = {
     "resistor": _along(_ENDS, 0.55),
     "inductor": _along(_ENDS, 0.6),
-    "capacitor": _along(_ENDS, 1.05, 0.6),
-    "diode": _along(("anode", "cathode"), 0.75, 0.9),
-    "battery": _along(_ENDS, 1.05, 0.8),
-    "voltage source": _along(_ENDS, 1.1, 1.2),
-    "current source": _along(_ENDS, 1.1, 1.2),
-    "controlled current source": _along(_ENDS, 1.1, 1.2),
-    "controlled voltage source": _along(_ENDS, 1.1, 1.2),
+    "capacitor": _along(_ENDS, 1.05),
+    "diode": _along(("anode", "cathode"), 0.75),
+    "battery": _along(_ENDS, 1.05),
+    "voltage source": _along(_ENDS, 1.1),
+    "current source": _along(_ENDS, 1.1),
+    "controlled current source": _along(_ENDS, 1.1),
+    "controlled voltage source": _along(_ENDS, 1.1),
     "npn": _transistor(("base", "collector", "emitter")),
     "pnp": _transistor(("base", "emitter", "collector")),
     "n-mosfet": _transistor(("gate", "drain", "source")),
