@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from derive.drawing.records import Arrow, Badge, Drawing, Loop, Marks, Place
-from derive.drawing.rooms import Room, around, body_of, extent, overlap, pins_of, taken, widened
+from derive.drawing.rooms import Room, along, around, body_of, extent, overlap, pins_of, taken, widened
 from derive.drawing.symbols import CHARACTER, LINE, Box
 from derive.drawing.traces import trace
 
@@ -30,9 +30,11 @@ FAR = 1.2
 """A mark farther from its wire than this is tied to it by a line."""
 STEP = 0.3
 """Between parallel loops."""
+BAND = 0.2
+"""Half of the width that a loop's band keeps free."""
 HEADS = 2
 """Arrowheads on a loop."""
-OUTWARD = tuple(0.75 * step for step in range(1, 17))
+OUTWARD = tuple(0.35 * step for step in range(1, 36))
 
 Sort: TypeAlias = Literal["voltage", "arrow", "loop", "badge"]
 
@@ -89,6 +91,8 @@ def place(drawing: Drawing, marks: Marks) -> Marked:
     room = Room(taken(drawing))
     drawn = list(room.boxes)
     loops = _loops(drawing, marks.loops)
+    for loop in loops:
+        room.boxes += [along(a, b, BAND) for run in loop.runs for a, b in zip(run, run[1:], strict=False)]
     notes: list[Note] = []
     shafts: list[Shaft] = []
     for loop in loops:
