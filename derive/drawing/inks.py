@@ -30,7 +30,7 @@ LOOPS: tuple[Ink, ...] = (
 VOLTAGE = Ink("1b4f9c", "9dbdf2")
 ARROW = Ink("8a1c3b", "f095ae")
 BADGE = Ink("3d3d3d", "d8d8d8")
-PALE = Ink("9a9a9a", "7d7d7d", (0.3, 0.25))
+PALE = Ink("707070", "939393", (0.3, 0.25))
 """What an approximation has removed."""
 
 

@@ -39,4 +39,3 @@ def badges_and_notes(marked: Marked) -> list[str]:
             lines.append(f"\\draw[tie] {_at(note.tie[0])} -- {_at(note.tie[1])};")
         lines.append(f"\\node[{style}] at {_at(note.middle)} {{{escape(note.words)}}};")
     return lines
-
