@@ -12,6 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from derive.drawing.records import Drawing, Marks
 from derive.expression.tree import Volt
 from derive.words import Code, Formula, Inline, Line, Node, Reading, Strong, Words
 
@@ -108,6 +109,17 @@ class Plot:
 
 
 @dataclass(frozen=True)
+class Picture:
+    """A drawn circuit with its marks. ``stem`` names it among the pictures of the sheet."""
+
+    stem: str
+    title: Words
+    drawing: Drawing
+    marks: Marks
+    caption: Words = ()
+
+
+@dataclass(frozen=True)
 class Notice:
     """A framed remark: a caution of safety, a warning that something claimed does not hold, a plain note."""
 
@@ -115,7 +127,7 @@ class Notice:
     words: Words
 
 
-Block: TypeAlias = Heading | Paragraph | Ledger | Table | Plot | Notice
+Block: TypeAlias = Heading | Paragraph | Ledger | Table | Plot | Picture | Notice
 
 
 @dataclass(frozen=True)
@@ -160,6 +172,7 @@ __all__ = [
     "Node",
     "Notice",
     "Paragraph",
+    "Picture",
     "Plot",
     "Reading",
     "Row",

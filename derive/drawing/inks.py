@@ -21,10 +21,10 @@ class Ink:
 
 
 LOOPS: tuple[Ink, ...] = (
-    Ink("0b6e8a", "6cc5de"),
-    Ink("a8480f", "f0a06a", (1.0, 0.45)),
-    Ink("5b2a86", "c9a4ec", (0.22, 0.3)),
-    Ink("5f6a12", "c2cc62", (1.1, 0.35, 0.22, 0.35)),
+    Ink("037d8c", "b5e3f2"),
+    Ink("b85210", "fa8524", (1.0, 0.45)),
+    Ink("54258c", "b563f6", (0.22, 0.3)),
+    Ink("37091e", "fb5198", (1.1, 0.35, 0.22, 0.35)),
 )
 """One for each loop in turn; a fifth begins again with the first."""
 VOLTAGE = Ink("1b4f9c", "9dbdf2")

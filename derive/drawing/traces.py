@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterable
+from itertools import pairwise
 
 from derive.drawing.records import Drawing, Loop, Place, Placed, Point
 from derive.drawing.rooms import pins_of
@@ -67,13 +68,13 @@ def _between(drawing: Drawing, start: Point, end: Point) -> list[Place] | None:
 def _steps(runs: Iterable[tuple[Point, ...]]) -> dict[Point, set[Point]]:
     near: dict[Point, set[Point]] = {}
     for run in runs:
-        for start, end in zip(run, run[1:], strict=False):
+        for start, end in pairwise(run):
             length = abs(end[0] - start[0]) + abs(end[1] - start[1])
             if not length:
                 continue
             dx, dy = (end[0] - start[0]) // length, (end[1] - start[1]) // length
             line = [(start[0] + dx * n, start[1] + dy * n) for n in range(length + 1)]
-            for a, b in zip(line, line[1:], strict=False):
+            for a, b in pairwise(line):
                 near.setdefault(a, set()).add(b)
                 near.setdefault(b, set()).add(a)
     return near

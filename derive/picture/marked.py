@@ -5,9 +5,11 @@ Enters: marks in their places. Leaves: SVG elements. Must not know: circuits, wh
 
 from __future__ import annotations
 
+from derive.drawing.bands import Traced
 from derive.drawing.inks import LOOPS
-from derive.drawing.marks import Marked, Note, Shaft, Traced
+from derive.drawing.marks import Marked, Shaft
 from derive.drawing.records import Place
+from derive.drawing.standing import Note
 from derive.picture.letters import safe
 from derive.picture.paper import UNIT, anchored, number, run
 

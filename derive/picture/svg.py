@@ -71,8 +71,8 @@ def _stroke(shape: Stroke) -> str:
             named = ' class="fill"' if filled else ""
             return f'<circle{named} cx="{number(UNIT * x)}" cy="{number(-UNIT * y)}" r="{number(UNIT * radius)}"/>'
         case Bow(start, end):
-            radius = number(UNIT * (end[0] - start[0]) / 2)
-            return f'<path d="M{at(start)}A{radius} {radius} 0 0 1 {at(end)}"/>'
+            half = number(UNIT * (end[0] - start[0]) / 2)
+            return f'<path d="M{at(start)}A{half} {half} 0 0 1 {at(end)}"/>'
 
 
 def _symbol(part: Placed, faded: bool) -> str:

@@ -35,11 +35,11 @@ NODES: dict[Kind, str] = {
 ANCHORS = {"left": "west", "right": "east", "centre": "center"}
 
 
-def picture(drawing: Drawing, marks: Marks, spelling: Spelling, *, width: float) -> Latex:
-    """The drawing as a tikzpicture not wider than ``width`` (mm), smaller as a whole where it has to be."""
+def picture(drawing: Drawing, marks: Marks, spelling: Spelling, *, width: float, height: float) -> Latex:
+    """The drawing as a tikzpicture within ``width`` and ``height`` (mm), smaller as a whole where it has to be."""
     marked = place(drawing, marks)
     left, bottom, right, top = marked.extent
-    scale = min(1.0, width / (UNIT * (right - left)))
+    scale = fitting(marked, width, height)
     lines = [
         *(line for loop in marked.loops for line in lines_of_loops(loop)),
         *(wire(run.points) for run in drawing.wires),
@@ -56,10 +56,10 @@ def picture(drawing: Drawing, marks: Marks, spelling: Spelling, *, width: float)
     return Latex(f"\\begin{{tikzpicture}}{size}\n{box}\n{body}\n\\end{{tikzpicture}}")
 
 
-def size(marked: Marked) -> tuple[float, float]:
-    """Width and height at natural size, in mm."""
+def fitting(marked: Marked, width: float, height: float) -> float:
+    """By how much a drawing is made smaller to stand within a width and a height (mm)."""
     left, bottom, right, top = marked.extent
-    return UNIT * (right - left), UNIT * (top - bottom)
+    return min(1.0, width / (UNIT * (right - left)), height / (UNIT * (top - bottom)))
 
 
 def point(at: Place) -> str:

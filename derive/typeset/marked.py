@@ -5,8 +5,9 @@ Enters: marks in their places. Leaves: lines of source. Must not know: circuits,
 
 from __future__ import annotations
 
+from derive.drawing.bands import Traced
 from derive.drawing.inks import LOOPS
-from derive.drawing.marks import Marked, Traced
+from derive.drawing.marks import Marked
 from derive.drawing.records import Place
 from derive.typeset.escape import escape
 

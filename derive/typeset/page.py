@@ -25,6 +25,7 @@ from derive.document.records import (
     Ledger,
     Notice,
     Paragraph,
+    Picture,
     Plot,
     Row,
     Table,
@@ -34,7 +35,9 @@ from derive.errors import Defect
 from derive.typeset.breaking import fit_lines, portions
 from derive.typeset.captions import captioned
 from derive.typeset.cutting import Abbreviations
+from derive.typeset.drawn import picture
 from derive.typeset.escape import RUN, Latex, escape, escape_plain
+from derive.typeset.looks import drawing_preamble
 from derive.typeset.mentions import spelling_of
 from derive.typeset.room import room
 from derive.typeset.tables import TEXT_WIDTH, set_table
@@ -46,6 +49,8 @@ ALGEBRA = 0.50 * TEXT_WIDTH
 RULE = 0.25 * TEXT_WIDTH / 0.925
 NUMBER = 0.22 * TEXT_WIDTH
 """Widths of the ledger's columns in em of their own letters, as the template sets them."""
+TEXT_MM, PICTURE_MM = 168.0, 150.0
+"""Width of the text, and the height up to which a drawing is set, in mm."""
 LINES_TOGETHER = 12
 """A row with more lines of algebra goes on in a row of its own, so that a page can break there."""
 FIELDS = {"number": 0.24, "revision": 0.12, "owner": 0.2, "kind": 0.22, "author": 0.18, "approved": 0.16, "date": 0.14,
@@ -129,6 +134,7 @@ class _Renderer:
             running_title=_shortened(title.title, 80),
             running_revision=f"revision {_shortened(title.revision, 24)}" if title.revision else "",
             running_number=_shortened(title.number or "", 48),
+            drawing=drawing_preamble(self.environment) if any(isinstance(b, Picture) for b in document.blocks) else "",
             blocks=blocks,
             colophon=document.colophon,
         )
@@ -170,6 +176,10 @@ class _Renderer:
                                  words=wrap(self.say(words, TEXT_WIDTH - 3), "  "))  # fmt: skip
             case Plot():
                 return self.plot(block)
+            case Picture(_, title, drawing, marks, caption):
+                drawn = picture(drawing, marks, self.speaker.spelling, width=TEXT_MM, height=PICTURE_MM)
+                return self.fill("blocks/picture.tex", title=wrap(self.say(title, ANY_WIDTH)), drawn=drawn,
+                                 caption=wrap(self.say(caption, TEXT_WIDTH / 0.85)))  # fmt: skip
 
     def say(self, words: Words, width: float) -> Latex:
         return self.speaker.say(words, width * self.budget)

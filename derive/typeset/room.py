@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from derive.document.records import Block, Heading, Ledger, Notice, Paragraph, Plot, Table
+from derive.document.records import Block, Heading, Ledger, Notice, Paragraph, Picture, Plot, Table
 
 LEAST = {1: 13.0, 2: 7.0}
 """Lines that a section and a subsection need in any case."""
@@ -41,7 +41,7 @@ def room(blocks: tuple[Block, ...], place: int, openings: Mapping[int, float], l
                 total += openings[later] + GENEROUS
             case Table(_, rows, _):
                 total += min(len(rows) + 3.0, TABLE) + GENEROUS
-            case Plot():
+            case Plot() | Picture():
                 total += PLOT
             case Notice():
                 total += NOTICE
