@@ -79,7 +79,7 @@ def _arrow(drawing: Drawing, arrow: Arrow, room: Room) -> tuple[Shaft, Note] | N
     ends = (x, middle - length / 2), (x, middle + length / 2)
     foot, tip = ends if arrow.up else ends[::-1]
     words = (left + HEAD, middle - HEIGHT / 2, right, middle + HEIGHT / 2)
-    return Shaft(arrow.node, foot, tip), Note("arrow", arrow.node, arrow.words, words, note.tie)
+    return Shaft(arrow.node, foot, tip), Note("arrow", arrow.node, arrow.words, words, note.tie, 0, "left")
 
 
 def _badge(drawing: Drawing, badge: Badge, room: Room) -> list[Note]:

@@ -16,7 +16,7 @@ from typing import Literal, TypeAlias
 
 from derive.drawing.records import Drawing, Place
 from derive.drawing.rooms import Room, around, extent, pins_of
-from derive.drawing.symbols import CHARACTER, LINE, Box
+from derive.drawing.symbols import LINE, Box
 
 TIGHT = 0.85
 """Letters of marks, as a share of those of the drawing's own words."""
@@ -39,14 +39,26 @@ class Note:
     box: Box
     tie: tuple[Place, Place] | None = None
     pattern: int = 0
+    anchor: Literal["left", "centre", "right"] = "centre"
 
     @property
-    def middle(self) -> Place:
-        return (self.box[0] + self.box[2]) / 2, (self.box[1] + self.box[3]) / 2
+    def at(self) -> Place:
+        """Where the words are anchored: at the side of their box that is next to what they speak of."""
+        x = {"left": self.box[0], "right": self.box[2], "centre": (self.box[0] + self.box[2]) / 2}[self.anchor]
+        return x, (self.box[1] + self.box[3]) / 2
 
 
 def width_of(words: str) -> float:
-    return max(CHARACTER * TIGHT * len(words), 0.6)
+    """A generous estimate of the width of a mark's words."""
+    return max(0.6, sum(_character(char) for char in words))
+
+
+def _character(char: str) -> float:
+    if char in " .,:;'|!il()":
+        return 0.3
+    if char.isdigit() or (char.isascii() and char.islower() and char not in "mw"):
+        return 0.43
+    return 0.66 if char.isascii() or char in "−×ΩµΔ±·°" else 0.9
 
 
 def spots_of(drawing: Drawing, node: str) -> list[Place]:
@@ -95,7 +107,8 @@ def stand(
     for box, spot, off in _candidates(spots, width, height):
         if room.free(box):
             room.take(box)
-            return Note(sort, of, words, box, (spot, _edge(box, spot)) if off > FAR else None, pattern)
+            anchor = _towards(box, spot) if sort == "voltage" else "centre"
+            return Note(sort, of, words, box, (spot, _edge(box, spot)) if off > FAR else None, pattern, anchor)
     if not spots:
         return None
     # Beyond all that is drawn there is always room.
@@ -104,6 +117,10 @@ def stand(
     box = around((x, outer[3] + height), width, height)
     room.take(box)
     return Note(sort, of, words, box, ((x, y), _edge(box, (x, y))), pattern)
+
+
+def _towards(box: Box, spot: Place) -> Literal["left", "centre", "right"]:
+    return "left" if spot[0] < box[0] else "right" if spot[0] > box[2] else "centre"
 
 
 def _edge(box: Box, spot: Place) -> Place:

@@ -44,7 +44,7 @@ def rules() -> str:
         ".schematic .response polygon{stroke:none}",
         ".schematic .badge-note{fill:var(--tint);stroke:var(--ink-badge);stroke-width:1}",
         ".schematic .badge-note-words{fill:var(--ink-badge)}",
-        ".schematic .tie{stroke:currentColor;stroke-opacity:.45;stroke-width:.7;fill:none}",
+        ".schematic .tie{stroke:currentColor;stroke-opacity:.6;stroke-width:.9;stroke-dasharray:1 2.5;fill:none}",
         f".schematic .loop{{fill:none;stroke-width:{number(0.26 * UNIT)};stroke-opacity:.55}}",
         ".schematic .loop-note{fill:var(--ground);stroke-width:1.5}",
     ]

@@ -65,4 +65,4 @@ def _note(note: Note) -> list[str]:
             f'width="{number(UNIT * (right - left))}" height="{number(UNIT * (top - bottom))}" '
             f'rx="{number(UNIT * radius)}"/>'
         )
-    return [*lines, anchored(note.middle, safe(note.words), f"note {named}-words")]
+    return [*lines, anchored(note.at, safe(note.words), f"note {named}-words", note.anchor)]

@@ -17,7 +17,7 @@ from derive.drawing.rooms import pins_of
 from derive.drawing.symbols import SOURCES, TRANSISTORS
 from derive.expression.tree import Sym
 from derive.typeset.escape import Latex, escape
-from derive.typeset.marked import badges_and_notes, lines_of_loops
+from derive.typeset.marked import ANCHORS, badges_and_notes, lines_of_loops
 from derive.typeset.spelling import Spelling
 
 UNIT = 4.0
@@ -32,7 +32,6 @@ NODES: dict[Kind, str] = {
     "npn": "npn", "pnp": "pnp", "n-jfet": "njfet", "p-jfet": "pjfet", "n-mosfet": "nigfete,solderdot",
     "p-mosfet": "pigfete,solderdot", "op amp": "op amp",
 }  # fmt: skip
-ANCHORS = {"left": "west", "right": "east", "centre": "center"}
 
 
 def picture(drawing: Drawing, marks: Marks, spelling: Spelling, *, width: float, height: float) -> Latex:

@@ -11,6 +11,7 @@ from derive.drawing.marks import Marked
 from derive.drawing.records import Place
 from derive.typeset.escape import escape
 
+ANCHORS = {"left": "west", "right": "east", "centre": "center"}
 HEAD = 0.45
 """Length of the arrowhead on a loop."""
 
@@ -38,5 +39,5 @@ def badges_and_notes(marked: Marked) -> list[str]:
         style = f"loop note {note.pattern % len(LOOPS)}" if note.sort == "loop" else f"{note.sort} note"
         if note.tie:
             lines.append(f"\\draw[tie] {_at(note.tie[0])} -- {_at(note.tie[1])};")
-        lines.append(f"\\node[{style}] at {_at(note.middle)} {{{escape(note.words)}}};")
+        lines.append(f"\\node[{style}, anchor={ANCHORS[note.anchor]}] at {_at(note.at)} {{{escape(note.words)}}};")
     return lines
