@@ -11,16 +11,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from derive.drawing.flow import Flow, flows, stances
+from derive.drawing.flow import flows, stances
 from derive.drawing.ranks import node_ranks
-from derive.drawing.records import Point, Wish
-from derive.drawing.search.board import BODY, TERMINAL, WORDS, Board, State
+from derive.drawing.records import Point, Wanted, Wish
+from derive.drawing.search.board import (
+    BODY, BOUND, BOXES, COLUMN, FLOW, FREE, KIND, MOST_BOXES, MOST_PINS, NET, PAIR, PINS, PRICE, RAIL, ROOM, ROW, STILL,
+    TERMINAL, VARIANTS, WORDS, Board, State,
+)  # fmt: skip
 from derive.drawing.symbols import SOURCES, TRANSISTORS, Box
 from derive.drawing.variants import Variant, terminal_room, variants, words_box
 
 CHANNEL_FREE, INPUT_FREE, PASSIVE_FREE = 3.0, 1.2, 1.0
 """What a wire costs that turns at a pin at once."""
-MOST_BOXES = 6
 
 
 @dataclass(frozen=True)
@@ -52,42 +54,35 @@ def _board(wish: Wish, ways: Sequence[Sequence[Variant]], given: Mapping[str, tu
     index = {part.name: n for n, part in enumerate(wish.parts)}
     nets = {node: n for n, node in enumerate(wired_nets(wish))}
     rails = {node: n for n, node in enumerate((wish.ground, *(node for node, _, _ in wish.rails)))}
-    pin_net, pin_rail = np.full((count, 3), -2), np.full((count, 3), -1)
-    pin_at, pin_way = np.zeros((count, most, 3, 2), np.int64), np.zeros((count, most, 3), np.int64)
-    free = np.zeros((count, most, 3))
-    box, kind = np.zeros((count, most, MOST_BOXES, 4)), np.zeros((count, MOST_BOXES), np.int64)
-    boxes, bound = np.zeros(count, np.int64), np.zeros((count, most, 4))
-    price, mirrored = np.zeros((count, most)), np.zeros((count, most), np.int64)
+    parts = np.full((count, KIND + MOST_BOXES), -1)
+    parts[:, NET : NET + MOST_PINS] = -2
+    shapes, pins = np.zeros((count, most, ROOM + 4 * MOST_BOXES)), np.zeros((count, most, MOST_PINS, 3), np.int64)
     for p, (part, own) in enumerate(zip(wish.parts, ways, strict=True)):
+        parts[p, PINS], parts[p, VARIANTS], parts[p, STILL] = len(part.pins), len(own), part.name in given
         for k, (_, node) in enumerate(part.pins):
-            pin_net[p, k], pin_rail[p, k] = nets.get(node, -1), rails.get(node, -1)
-            free[p, :, k] = _free(part.kind, k)
+            parts[p, NET + k], parts[p, RAIL + k] = nets.get(node, -1), rails.get(node, -1)
+            shapes[p, :, FREE + k] = _free(part.kind, k)
         for v, variant in enumerate(own):
             rooms = _rooms(variant)
-            boxes[p] = len(rooms)
+            parts[p, BOXES] = len(rooms)
             for b, (what, room) in enumerate(rooms):
-                kind[p, b], box[p, v, b] = what, room
-            pin_at[p, v, : len(variant.pins)], pin_way[p, v, : len(variant.pins)] = variant.pins, variant.ways
+                parts[p, KIND + b], shapes[p, v, ROOM + 4 * b : ROOM + 4 * b + 4] = what, room
+            for k, ((x, y), way) in enumerate(zip(variant.pins, variant.ways, strict=True)):
+                pins[p, v, k] = x, y, way
             corners = [room for _, room in rooms] + [(x, y, x, y) for x, y in variant.pins]
             left, bottom, right, top = zip(*corners, strict=True)
-            bound[p, v] = min(left), min(bottom), max(right), max(top)
-            price[p, v] = variant.price + _own_trouble(rooms)
-            mirrored[p, v] = variant.pins[0][0] > 0
+            shapes[p, v, BOUND : BOUND + 4] = min(left), min(bottom), max(right), max(top)
+            shapes[p, v, PRICE] = variant.price + _own_trouble(rooms)
     members: list[list[tuple[int, int]]] = [[] for _ in nets]
     for p, part in enumerate(wish.parts):
         for k, (_, node) in enumerate(part.pins):
             if node in nets:
                 members[nets[node]].append((p, k))
-    flat = [pair for net in members for pair in net]
-    return Board(
-        np.array([len(part.pins) for part in wish.parts]), pin_net, pin_rail, pin_at, pin_way, free, boxes, box, kind,
-        bound, np.array([len(own) for own in ways]), price, mirrored,
-        np.cumsum([0] + [len(net) for net in members]), np.array([p for p, _ in flat], np.int64),
-        np.array([k for _, k in flat], np.int64), np.array([node in wish.named for node in nets], np.bool_),
-        *_flows(wish, index), _pairs(wish, index), _couples(wish.rows, index), _couples(wish.columns, index),
-        _source(wish, index), nets.get(wish.path[-1], -1) if wish.path else -1, len(rails),
-        np.array([part.name in given for part in wish.parts], np.bool_),
-    )  # fmt: skip
+    starts = np.cumsum([0] + [len(net) for net in members])
+    table = np.array([(start, node in wish.named) for start, node in zip(starts, [*nets, ""], strict=True)], np.int64)
+    flat = np.array([pair for net in members for pair in net], np.int64).reshape(-1, 2)
+    ends = (_source(wish, index), nets.get(wish.path[-1], -1) if wish.path else -1, len(rails))
+    return Board(parts, shapes, pins, table, flat, _wants(wish, index), np.array(ends, np.int64))
 
 
 def _rooms(variant: Variant) -> list[tuple[int, Box]]:
@@ -116,33 +111,24 @@ def _free(kind: str, pin: int) -> float:
     return PASSIVE_FREE
 
 
-def _flows(wish: Wish, index: Mapping[str, int]) -> tuple[np.ndarray, np.ndarray]:
+def _wants(wish: Wish, index: Mapping[str, int]) -> np.ndarray:
     pins = {part.name: [pin for pin, _ in part.pins] for part in wish.parts}
+    rows = [
+        (FLOW, index[f.part], pins[f.part].index(f.pin), index[f.then], pins[f.then].index(f.then_pin),
+         round(1000 * f.weight))
+        for f in flows(wish)
+    ]  # fmt: skip
+    rows += [(PAIR, index[a], index[b], _look(wish.parts[index[a]], wish.parts[index[b]]), 0, 0) for a, b in wish.pairs]
+    for kind, groups in ((ROW, wish.rows), (COLUMN, wish.columns)):
+        rows += [(kind, index[group[0]], index[name], 0, 0, 0) for group in groups for name in group[1:]]
+    return np.array(rows, np.int64).reshape(-1, 6)
 
-    def row(flow: Flow) -> list[int]:
-        return [
-            index[flow.part], pins[flow.part].index(flow.pin), index[flow.then], pins[flow.then].index(flow.then_pin),
-        ]  # fmt: skip
 
-    found = flows(wish)
-    return np.array([row(f) for f in found], np.int64).reshape(-1, 4), np.array([f.weight for f in found], float)
-
-
-def _pairs(wish: Wish, index: Mapping[str, int]) -> np.ndarray:
+def _look(first: Wanted, second: Wanted) -> int:
     """Devices with one control look at each other, those with a common end of the channel look away."""
-    rows = []
-    for a, b in wish.pairs:
-        first, second = wish.parts[index[a]], wish.parts[index[b]]
-        look = 2
-        if first.kind in TRANSISTORS and second.kind in TRANSISTORS:
-            look = int(first.pins[0][1] == second.pins[0][1])
-        rows.append([index[a], index[b], look])
-    return np.array(rows, np.int64).reshape(-1, 3)
-
-
-def _couples(groups: Sequence[Sequence[str]], index: Mapping[str, int]) -> np.ndarray:
-    rows = [[index[group[0]], index[name]] for group in groups for name in group[1:]]
-    return np.array(rows, np.int64).reshape(-1, 2)
+    if first.kind not in TRANSISTORS or second.kind not in TRANSISTORS:
+        return 2
+    return int(first.pins[0][1] == second.pins[0][1])
 
 
 def _source(wish: Wish, index: Mapping[str, int]) -> int:
@@ -158,23 +144,20 @@ def first_state(packed: Packed, given: Mapping[str, tuple[Point, int]], seed: in
     wish, board = packed.wish, packed.board
     count, nets = len(wish.parts), len(packed.nets)
     ranks, level = node_ranks(wish), dict(wish.level)
-    x, y, variant = (np.zeros(count, np.int64) for _ in range(3))
+    place = np.zeros((count, 3), np.int64)
     filled: dict[int, int] = {}
-    known = [place for place, _ in given.values()]
+    known = [at for at, _ in given.values()]
     base = (min(a for a, _ in known), max(b for _, b in known)) if known else (0, 0)
     order = sorted(range(count), key=lambda p: -max((level.get(n, 0.0) for _, n in wish.parts[p].pins), default=0.0))
     for p in order:
         part = wish.parts[p]
-        variant[p] = int(np.argmin(board.price[p, : board.variants[p]]))
+        place[p, 2] = int(np.argmin(board.shapes[p, : board.parts[p, VARIANTS], PRICE]))
         if part.name in given:
-            (x[p], y[p]), variant[p] = given[part.name]
+            place[p] = *given[part.name][0], given[part.name][1]
             continue
         own = [ranks[node] for _, node in part.pins if node in ranks]
         column = round(sum(own) / len(own)) if own else 0
-        x[p], y[p] = base[0] + 7 * column + (seed % 2), base[1] - 7 * filled.get(column, 0)
+        place[p, :2] = base[0] + 7 * column + (seed % 2), base[1] - 7 * filled.get(column, 0)
         filled[column] = filled.get(column, 0) + 1
-    longest = int(max(np.diff(board.net_start), default=0)) + 2
-    return State(
-        x, y, variant, np.zeros(nets, np.int64), np.zeros(nets, np.int64), np.zeros(nets, np.int64),
-        np.zeros((nets, longest, 4), np.int64), np.zeros(nets, np.int64), np.zeros(nets),
-    )  # fmt: skip
+    longest = int(max(np.diff(board.nets[:, 0]), default=0)) + 2
+    return State(place, np.zeros((nets, 3), np.int64), np.zeros((nets, longest, 4), np.int64), np.zeros((nets, 2)))

@@ -16,7 +16,8 @@ from derive.drawing.plan import Edge, Plan, plan
 from derive.drawing.records import Point
 from derive.drawing.search.anneal import anneal
 from derive.drawing.search.board import State
-from derive.drawing.search.price import partial, whole
+from derive.drawing.search.overall import whole
+from derive.drawing.search.price import partial
 from derive.drawing.wires import Routed, route
 
 HOT, COLD = 12.0, 0.35
@@ -60,8 +61,8 @@ def one(packed: Packed, given: Mapping[str, tuple[Point, int]], seed: int, effor
 
 
 def with_wires(packed: Packed, state: State) -> Found:
-    places = [(int(x), int(y)) for x, y in zip(state.x, state.y, strict=True)]
-    chosen = tuple(int(v) for v in state.variant)
+    places = [(int(x), int(y)) for x, y in state.place[:, :2]]
+    chosen = tuple(int(v) for v in state.place[:, 2])
     made = plan(packed, places, chosen)
     first = {node: courses(state, n) for n, node in enumerate(packed.nets)}
     routed = route(made, first)
@@ -69,11 +70,11 @@ def with_wires(packed: Packed, state: State) -> Found:
 
 
 def courses(state: State, net: int) -> Sequence[Edge]:
-    return sorted({one for run in state.run[net, : state.runs[net]] for one in along(run)})
+    return sorted({one for run in state.run[net, : int(state.tally[net, 0])] for one in along(run)})
 
 
 def _rest(packed: Packed, state: State) -> float:
     """What a state costs besides its wires: parts by themselves and with each other, and the whole."""
-    parts, nets = np.ones(len(state.x), np.bool_), np.zeros(len(state.runs), np.bool_)
-    without = state._replace(runs=np.zeros_like(state.runs))
+    parts, nets = np.ones(len(state.place), np.bool_), np.zeros(len(state.trunk), np.bool_)
+    without = state._replace(tally=np.zeros_like(state.tally))
     return float(partial(packed.board, without, parts, nets) + whole(packed.board, state))

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from derive.drawing.pack import Packed
 from derive.drawing.records import Point
+from derive.drawing.search.board import FREE
 from derive.drawing.search.touch import NEAR
 from derive.drawing.symbols import Box
 from derive.drawing.variants import Variant, terminal_room, words_box
@@ -59,7 +60,7 @@ def plan(packed: Packed, places: Sequence[Point], chosen: Sequence[int]) -> Plan
         part = packed.wish.parts[one.number]
         for k, (_, node) in enumerate(part.pins):
             x, y = one.variant.pins[k]
-            free = float(packed.board.pin_free[one.number, 0, k])
+            free = float(packed.board.shapes[one.number, 0, FREE + k])
             at = (x + one.at[0], y + one.at[1])
             pins.append(Pin(at, one.variant.ways[k], free, node if node in nets else None))
     return Plan(standing, boxes, tuple(pins))

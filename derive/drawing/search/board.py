@@ -1,6 +1,8 @@
 """The arrays on which the search works: what does not change (``Board``) and what does (``State``).
 
 Enters: numbers. Leaves: arrays. Must not know: names.
+
+They are few and wide, because compiled calls pass every array by all its parts.
 """
 
 from __future__ import annotations
@@ -13,59 +15,37 @@ Array = Any
 EAST, NORTH, WEST, SOUTH = 0, 1, 2, 3
 BODY, WORDS, TERMINAL = 0, 1, 2
 
+PINS, BOXES, VARIANTS, STILL, NET, RAIL, KIND = 0, 1, 2, 3, 4, 7, 10
+"""Columns of ``parts``; net (-1: a rail, -2: no pin) and rail (or -1) of three pins, kind of six boxes."""
+MOST_PINS, MOST_BOXES = 3, 6
+PRICE, BOUND, FREE, ROOM = 0, 1, 5, 8
+"""Columns of ``shapes``: price of the variant by itself, the box around everything, what a wire costs that turns at
+a pin at once (three), and the boxes (left, bottom, right, top each), seen from the part's place."""
+FLOW, PAIR, ROW, COLUMN = 0, 1, 2, 3
+"""Kinds of ``wants``, in their column 0. FLOW: part, pin, part, pin, thousandths of the price per unit by which the
+first pin lies right of the second. PAIR: two parts, and 1 where their controls look at each other, 0 where they look
+away, 2 where that does not matter. ROW, COLUMN: two parts."""
+
 
 class Board(NamedTuple):
-    """P parts with up to V variants, 3 pins and B boxes; N nets.
+    """``parts[p]``, ``shapes[p, variant]``, ``pins[p, variant, pin]``: x, y, outward direction. ``nets[n]``: where
+    its pins begin in ``members`` (part, pin), whether it wants a unit of wire for its name; one row more than nets.
+    ``ends``: the part that belongs on the left or -1, the net that belongs on the right or -1, the count of rails."""
 
-    ``pin_net``: net of a pin, or -1 for a rail's, -2 where there is none; ``pin_rail``: rail of a pin or -1.
-    ``pin_at``, ``pin_way``, ``pin_free``: by part, variant and pin: place, outward direction, price of a wire that
-    turns at the pin at once. ``box``: left, bottom, right, top by part, variant, box, seen from the part's place;
-    ``bound``: what encloses boxes and pins. ``price``: what a variant costs by itself. ``net_start``: where the
-    pins of a net begin in ``net_part`` and ``net_pin``. ``named``: nets that want a unit of wire for their name.
-    ``flow``: part, pin, part, pin; its weight per unit in ``flow_weight``: the first must not lie right of the
-    second. ``pairs``: two parts, and 1 where their controls look at each other, 0 where they look away, 2 where that
-    does not matter. ``level``, ``upright``: two parts to be in one row, in one column. ``source``: part that belongs
-    on the left, or -1; ``output``: net that belongs on the right, or -1. ``still``: parts that may not move.
-    """
-
+    parts: Array
+    shapes: Array
     pins: Array
-    pin_net: Array
-    pin_rail: Array
-    pin_at: Array
-    pin_way: Array
-    pin_free: Array
-    boxes: Array
-    box: Array
-    box_kind: Array
-    bound: Array
-    variants: Array
-    price: Array
-    mirrored: Array
-    net_start: Array
-    net_part: Array
-    net_pin: Array
-    named: Array
-    flow: Array
-    flow_weight: Array
-    pairs: Array
-    level: Array
-    upright: Array
-    source: int
-    output: int
-    rails: int
-    still: Array
+    nets: Array
+    members: Array
+    wants: Array
+    ends: Array
 
 
 class State(NamedTuple):
-    """Places, variants; a net's trunk: whether it lies, the pin it goes by, how far beside it; its runs of wire
-    (``run``: x, y, x, y with the lesser first), their count, and what they cost by themselves."""
+    """``place[p]``: x, y, variant. ``trunk[n]``: whether it lies, the pin it goes by, how far beside it. ``run[n]``:
+    x, y, x, y with the lesser first. ``tally[n]``: how many runs, what they cost by themselves."""
 
-    x: Array
-    y: Array
-    variant: Array
-    lying: Array
-    by: Array
-    beside: Array
+    place: Array
+    trunk: Array
     run: Array
-    runs: Array
-    cost: Array
+    tally: Array

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from numba import njit
 
-from derive.drawing.search.board import EAST, NORTH, SOUTH, WEST, Board, State
+from derive.drawing.search.board import BOXES, EAST, FREE, NORTH, ROOM, SOUTH, WEST, Board, State
 from derive.drawing.search.touch import pierces
 
 CORNER = 3.5
@@ -22,36 +22,33 @@ THROUGH_OWN = 25.0
 @njit(cache=True)
 def lay(board: Board, state: State, net: int) -> float:
     """Writes the runs of a net from its trunk, and its price, which is returned too."""
-    start, stop = board.net_start[net], board.net_start[net + 1]
-    run, count = state.run[net], 0
-    chosen = start + state.by[net]
-    part, pin = board.net_part[chosen], board.net_pin[chosen]
-    at = board.pin_at[part, state.variant[part], pin]
-    lying = state.lying[net]
-    trunk = (state.y[part] + at[1] if lying else state.x[part] + at[0]) + state.beside[net]
+    nets, members, pins, place, run = board.nets, board.members, board.pins, state.place, state.run
+    start, stop, count = nets[net, 0], nets[net + 1, 0], 0
+    p, k = members[start + state.trunk[net, 1], 0], members[start + state.trunk[net, 1], 1]
+    lying = state.trunk[net, 0]
+    trunk = place[p, lying] + pins[p, place[p, 2], k, lying] + state.trunk[net, 2]
     low, high = 100000, -100000
     for i in range(start, stop):
-        p, k = board.net_part[i], board.net_pin[i]
-        place = board.pin_at[p, state.variant[p], k]
-        along = state.x[p] + place[0] if lying else state.y[p] + place[1]
+        p, k = members[i, 0], members[i, 1]
+        along = place[p, 1 - lying] + pins[p, place[p, 2], k, 1 - lying]
         low, high = min(low, along), max(high, along)
     price = float(high - low)
-    at_low, at_high = 0, 0
-    pin_low, pin_high = False, False
+    at_low, at_high, pin_low, pin_high = 0, 0, False, False
     for i in range(start, stop):
-        p, k = board.net_part[i], board.net_pin[i]
-        v = state.variant[p]
-        x, y = state.x[p] + board.pin_at[p, v, k, 0], state.y[p] + board.pin_at[p, v, k, 1]
+        p, k = members[i, 0], members[i, 1]
+        v = place[p, 2]
+        x, y, way = place[p, 0] + pins[p, v, k, 0], place[p, 1] + pins[p, v, k, 1], pins[p, v, k, 2]
         along, across = (x, y) if lying else (y, x)
-        way = board.pin_way[p, v, k]
         straight = False
         if across != trunk:
             price += abs(across - trunk)
             if lying:
-                run[count, 0], run[count, 1], run[count, 2], run[count, 3] = x, min(y, trunk), x, max(y, trunk)
+                run[net, count, 0], run[net, count, 1] = x, min(y, trunk)
+                run[net, count, 2], run[net, count, 3] = x, max(y, trunk)
                 straight = way == (NORTH if trunk > y else SOUTH)
             else:
-                run[count, 0], run[count, 1], run[count, 2], run[count, 3] = min(x, trunk), y, max(x, trunk), y
+                run[net, count, 0], run[net, count, 1] = min(x, trunk), y
+                run[net, count, 2], run[net, count, 3] = max(x, trunk), y
                 straight = way == (EAST if trunk > x else WEST)
             count += 1
             at_low += along == low
@@ -66,38 +63,37 @@ def lay(board: Board, state: State, net: int) -> float:
         others = 0
         for j in range(start, stop):
             if j != i:
-                q, m = board.net_part[j], board.net_pin[j]
-                w = state.variant[q]
-                if state.x[q] + board.pin_at[q, w, m, 0] == x and state.y[q] + board.pin_at[q, w, m, 1] == y:
+                q, m = members[j, 0], members[j, 1]
+                w = place[q, 2]
+                if place[q, 0] + pins[q, w, m, 0] == x and place[q, 1] + pins[q, w, m, 1] == y:
                     others += 1
-                    straight = straight or board.pin_way[q, w, m] == (way + 2) % 4
+                    straight = straight or pins[q, w, m, 2] == (way + 2) % 4
         if others > 1:
             price += FOUR_WAYS * others
         if not straight:
-            price += board.pin_free[p, v, k]
+            price += board.shapes[p, v, FREE + k]
     if high > low:
-        if lying:
-            run[count, 0], run[count, 1], run[count, 2], run[count, 3] = low, trunk, high, trunk
-        else:
-            run[count, 0], run[count, 1], run[count, 2], run[count, 3] = trunk, low, trunk, high
+        run[net, count, lying], run[net, count, 2 + lying] = trunk, trunk
+        run[net, count, 1 - lying], run[net, count, 3 - lying] = low, high
         count += 1
         price += CORNER * ((at_low == 1 and not pin_low) + (at_high == 1 and not pin_high))
-    if stop - start > 1 and count == 0 and board.named[net]:
+    if stop - start > 1 and count == 0 and nets[net, 1]:
         price += UNNAMED
-    state.runs[net] = count
-    state.cost[net] = price
+    state.tally[net, 0] = count
+    state.tally[net, 1] = price
     return price
 
 
 @njit(cache=True)
 def through_own(board: Board, state: State, net: int) -> float:
     """What it costs that a net's wire runs through the parts that it joins."""
-    price = 0.0
-    for i in range(board.net_start[net], board.net_start[net + 1]):
-        p = board.net_part[i]
-        for b in range(board.boxes[p]):
-            for r in range(state.runs[net]):
-                if pierces(state.run[net, r], board.box[p, state.variant[p], b], state.x[p], state.y[p]):
+    price, count = 0.0, int(state.tally[net, 0])
+    for i in range(board.nets[net, 0], board.nets[net + 1, 0]):
+        p = board.members[i, 0]
+        x, y, v = state.place[p, 0], state.place[p, 1], state.place[p, 2]
+        for b in range(board.parts[p, BOXES]):
+            for r in range(count):
+                if pierces(state.run, net, r, board.shapes, p, v, ROOM + 4 * b, x, y):
                     price += THROUGH_OWN
     return price
 
@@ -106,12 +102,14 @@ def through_own(board: Board, state: State, net: int) -> float:
 def choose(board: Board, state: State, net: int) -> None:
     """The cheapest trunk of a net by itself."""
     best, kind, which = 1e18, 0, 0
-    state.beside[net] = 0
-    for by in range(board.net_start[net + 1] - board.net_start[net]):
+    state.trunk[net, 2] = 0
+    for by in range(board.nets[net + 1, 0] - board.nets[net, 0]):
         for lying in range(2):
-            state.lying[net], state.by[net] = lying, by
-            price = lay(board, state, net) + through_own(board, state, net)
+            state.trunk[net, 0], state.trunk[net, 1] = lying, by
+            price = lay(board, state, net)
             if price < best - 1e-9:
-                best, kind, which = price, lying, by
-    state.lying[net], state.by[net] = kind, which
+                price += through_own(board, state, net)
+                if price < best - 1e-9:
+                    best, kind, which = price, lying, by
+    state.trunk[net, 0], state.trunk[net, 1] = kind, which
     lay(board, state, net)
