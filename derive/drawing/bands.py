@@ -1,6 +1,6 @@
 """Feedback loops as bands: side by side where several run along one wire, with arrowheads in clear places.
 
-Enters: a drawing and its loops. Leaves: a ``Traced`` for each. Must not know: LaTeX, SVG, what a loop does.
+Enters: what they run on, the loops. Leaves: a ``Traced`` for each. Must not know: LaTeX, SVG, what a loop does.
 """
 
 from __future__ import annotations
@@ -8,12 +8,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
+from math import ceil, hypot
 
-from derive.drawing.records import Drawing, Loop, Place
-from derive.drawing.rooms import Room, along, around, body_of, overlap
+from derive.drawing.records import Loop, Place
+from derive.drawing.rooms import Room, along, around, overlap
+from derive.drawing.stage import Stage
 from derive.drawing.standing import HEIGHT, Note, length, stand, width_of
 from derive.drawing.symbols import Box
-from derive.drawing.traces import trace
 
 STEP = 0.3
 """Between parallel loops."""
@@ -34,13 +35,13 @@ class Traced:
     negative: bool
 
 
-def bands(drawing: Drawing, loops: Iterable[Loop]) -> list[Traced]:
+def bands(stage: Stage, loops: Iterable[Loop]) -> list[Traced]:
     """The lines of loops, side by side where there are several."""
     wanted = list(loops)
-    bodies = [body_of(part) for part in drawing.parts]
+    bodies = list(stage.bodies.values())
     traced: list[Traced] = []
     for number, loop in enumerate(wanted):
-        runs = trace(drawing, loop)
+        runs = stage.trace(loop)
         if not runs:
             continue
         # A square line shifted along a diagonal keeps one distance from itself everywhere.
@@ -69,7 +70,7 @@ def _heads(
 
 
 def _way(a: Place, b: Place) -> Place:
-    far = length(a, b)
+    far = hypot(b[0] - a[0], b[1] - a[1])
     return (b[0] - a[0]) / far, (b[1] - a[1]) / far
 
 
@@ -85,4 +86,13 @@ def sign(loop: Traced, room: Room) -> list[Note]:
 
 def boxes_of(loop: Traced) -> list[Box]:
     """The room that a band takes."""
-    return [along(a, b, BAND) for run in loop.runs for a, b in pairwise(run)]
+    return [box for run in loop.runs for a, b in pairwise(run) for box in _boxes(a, b)]
+
+
+def _boxes(a: Place, b: Place) -> list[Box]:
+    """One box along a level or upright piece, several small ones along another."""
+    if a[0] == b[0] or a[1] == b[1]:
+        return [along(a, b, BAND)]
+    count = ceil(length(a, b))
+    places = [(a[0] + (b[0] - a[0]) * n / count, a[1] + (b[1] - a[1]) * n / count) for n in range(count + 1)]
+    return [along(one, other, BAND / 2) for one, other in pairwise(places)]

@@ -10,8 +10,9 @@ from dataclasses import dataclass
 
 from derive.drawing.bands import Traced, bands, boxes_of, sign
 from derive.drawing.records import Arrow, Badge, Drawing, Marks, Place
-from derive.drawing.rooms import Room, body_of, extent, taken, widened
-from derive.drawing.standing import HEIGHT, Note, spots_of, stand, width_of
+from derive.drawing.rooms import Room, extent, widened
+from derive.drawing.stage import Stage, stage_of
+from derive.drawing.standing import HEIGHT, Note, stand, width_of
 from derive.drawing.symbols import Box
 
 SHORT, LONG = 0.9, 2.6
@@ -41,10 +42,14 @@ class Marked:
 
 
 def place(drawing: Drawing, marks: Marks) -> Marked:
-    """Where each mark stands. Marks of nodes and parts that are not drawn are left out."""
-    room = Room(taken(drawing))
-    drawn = list(room.boxes)
-    loops = bands(drawing, marks.loops)
+    """Where each mark of a drawing stands. Marks of nodes and parts that are not drawn are left out."""
+    return place_on(stage_of(drawing), marks)
+
+
+def place_on(stage: Stage, marks: Marks) -> Marked:
+    """Where each mark stands on whatever shows the circuit."""
+    room = Room(list(stage.taken))
+    loops = bands(stage, marks.loops)
     for loop in loops:
         room.boxes += boxes_of(loop)
     notes: list[Note] = []
@@ -52,26 +57,26 @@ def place(drawing: Drawing, marks: Marks) -> Marked:
     for loop in loops:
         notes += sign(loop, room)
     for badge in marks.badges:
-        notes += _badge(drawing, badge, room)
+        notes += _badge(stage, badge, room)
     for arrow in marks.arrows:
-        shaft = _arrow(drawing, arrow, room)
+        shaft = _arrow(stage, arrow, room)
         if shaft:
             shafts.append(shaft[0])
             notes.append(shaft[1])
     for voltage in marks.voltages:
-        spots = spots_of(drawing, voltage.node)
+        spots = stage.spots(voltage.node)
         note = stand("voltage", voltage.node, voltage.words, width_of(voltage.words), HEIGHT, spots, room)
         notes += [note] if note else []
-    boxes = [*drawn, *(note.box for note in notes), *(box for loop in loops for box in boxes_of(loop))]
+    boxes = [*stage.extent, *(note.box for note in notes), *(box for loop in loops for box in boxes_of(loop))]
     boxes += [widened(extent([(*s.foot, *s.foot), (*s.tip, *s.tip)]), HEAD / 2) for s in shafts]
     return Marked(tuple(notes), tuple(shafts), tuple(loops), frozenset(marks.faded), widened(extent(boxes), 0.3))
 
 
-def _arrow(drawing: Drawing, arrow: Arrow, room: Room) -> tuple[Shaft, Note] | None:
+def _arrow(stage: Stage, arrow: Arrow, room: Room) -> tuple[Shaft, Note] | None:
     """An arrow with its words on its right, as one box."""
     length = SHORT + (LONG - SHORT) * min(max(arrow.size, 0.0), 1.0)
     width = HEAD + width_of(arrow.words)
-    note = stand("arrow", arrow.node, arrow.words, width, max(length, HEIGHT), spots_of(drawing, arrow.node), room)
+    note = stand("arrow", arrow.node, arrow.words, width, max(length, HEIGHT), stage.spots(arrow.node), room)
     if note is None:
         return None
     left, bottom, right, top = note.box
@@ -82,11 +87,10 @@ def _arrow(drawing: Drawing, arrow: Arrow, room: Room) -> tuple[Shaft, Note] | N
     return Shaft(arrow.node, foot, tip), Note("arrow", arrow.node, arrow.words, words, note.tie, 0, "left")
 
 
-def _badge(drawing: Drawing, badge: Badge, room: Room) -> list[Note]:
-    found = [part for part in drawing.parts if part.part.name == badge.part]
-    if not found:
+def _badge(stage: Stage, badge: Badge, room: Room) -> list[Note]:
+    if badge.part not in stage.bodies:
         return []
-    left, bottom, right, top = body_of(found[0])
+    left, bottom, right, top = stage.bodies[badge.part]
     x, y = (left + right) / 2, (bottom + top) / 2
     spots = [(right, y), (left, y), (x, top), (x, bottom), (right, top), (left, top), (right, bottom), (left, bottom)]
     note = stand("badge", badge.part, badge.words, width_of(badge.words) + 0.5, HEIGHT + 0.3, spots, room)

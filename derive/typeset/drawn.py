@@ -61,6 +61,12 @@ def fitting(marked: Marked, width: float, height: float) -> float:
     return min(1.0, width / (UNIT * (right - left)), height / (UNIT * (top - bottom)))
 
 
+def height_of(drawing: Drawing, marks: Marks, width: float, height: float) -> float:
+    """The height in mm of a drawing that stands within a width and a height."""
+    marked = place(drawing, marks)
+    return fitting(marked, width, height) * UNIT * (marked.extent[3] - marked.extent[1])
+
+
 def point(at: Place) -> str:
     """A place as TikZ writes it.
 

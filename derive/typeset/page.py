@@ -35,7 +35,7 @@ from derive.errors import Defect
 from derive.typeset.breaking import fit_lines, portions
 from derive.typeset.captions import captioned
 from derive.typeset.cutting import Abbreviations
-from derive.typeset.drawn import picture
+from derive.typeset.drawn import height_of, picture
 from derive.typeset.escape import RUN, Latex, escape, escape_plain
 from derive.typeset.looks import drawing_preamble
 from derive.typeset.mentions import spelling_of
@@ -51,6 +51,8 @@ NUMBER = 0.22 * TEXT_WIDTH
 """Widths of the ledger's columns in em of their own letters, as the template sets them."""
 TEXT_MM, PICTURE_MM = 168.0, 150.0
 """Width of the text, and the height up to which a drawing is set, in mm."""
+LINE_MM, CAPTIONS = 4.2, 4
+"""Height of a line of text; lines for the title and the small print of a picture."""
 LINES_TOGETHER = 12
 """A row with more lines of algebra goes on in a row of its own, so that a page can break there."""
 FIELDS = {"number": 0.24, "revision": 0.12, "owner": 0.2, "kind": 0.22, "author": 0.18, "approved": 0.16, "date": 0.14,
@@ -177,6 +179,7 @@ class _Renderer:
             case Plot():
                 return self.plot(block)
             case Picture(_, title, drawing, marks, caption):
+                self.lines[place] = height_of(drawing, marks, TEXT_MM, PICTURE_MM) / LINE_MM + CAPTIONS
                 drawn = picture(drawing, marks, self.speaker.spelling, width=TEXT_MM, height=PICTURE_MM)
                 return self.fill("blocks/picture.tex", title=wrap(self.say(title, ANY_WIDTH)), drawn=drawn,
                                  caption=wrap(self.say(caption, TEXT_WIDTH / 0.85)))  # fmt: skip

@@ -24,7 +24,7 @@ def room(blocks: tuple[Block, ...], place: int, openings: Mapping[int, float], l
     """Lines from the top of the heading at ``place`` to the end of what must not be parted from it.
 
     ``openings``: for each ledger, by its place, the height of the rows at its beginning that stay together;
-    ``lines``: for each paragraph its number of lines.
+    ``lines``: for each paragraph and each picture its number of lines.
     """
     heading = blocks[place]
     assert isinstance(heading, Heading)
@@ -41,8 +41,10 @@ def room(blocks: tuple[Block, ...], place: int, openings: Mapping[int, float], l
                 total += openings[later] + GENEROUS
             case Table(_, rows, _):
                 total += min(len(rows) + 3.0, TABLE) + GENEROUS
-            case Plot() | Picture():
+            case Plot():
                 total += PLOT
+            case Picture():
+                total += lines[later]
             case Notice():
                 total += NOTICE
         break

@@ -27,12 +27,12 @@ def figure(analysis: Analysis, drawing: Drawing | str | None) -> list[Block]:
 
 
 def voltages(analysis: Analysis, drawing: Drawing) -> tuple[Voltage, ...]:
-    """The direct voltage of each node whose wire is drawn; a rail's is its name."""
+    """The direct voltage of each node; a rail's is its name."""
     if not isinstance(analysis.bias, Bias):
         return ()
     rails = {terminal.node for terminal in drawing.terminals}
     known = analysis.bias.point.nodes
-    drawn = dict.fromkeys(wire.node for wire in drawing.wires if wire.node not in rails)
+    drawn = dict.fromkeys(node for placed in drawing.parts for _, node in placed.part.pins if node not in rails)
     found = ((node, known.get(node)) for node in drawn)
     return tuple(Voltage(node, plain(complex(volts), "V", DIGITS)) for node, volts in found if volts is not None)
 
