@@ -56,7 +56,9 @@ def one(packed: Packed, given: Mapping[str, tuple[Point, int]], seed: int, effor
     moves = effort.moves if effort.moves is not None else MOVES + MOVES_A_PART * count
     if len(given) == count:
         moves = 0
-    anneal(packed.board, state, kept, best, seed + 1, moves, HOT, COLD, LOGS)
+    chance = np.array([((seed + 1) * 2654435761 + 88172645) % 2**32])
+    marks = np.ones(count, np.bool_), np.ones(len(packed.nets), np.bool_)
+    anneal(packed.board, state, kept, best, chance, *marks, moves, HOT, COLD, LOGS)
     return with_wires(packed, best)
 
 
