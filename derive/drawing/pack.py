@@ -15,8 +15,28 @@ from derive.drawing.flow import flows, stances
 from derive.drawing.ranks import node_ranks
 from derive.drawing.records import Point, Wanted, Wish
 from derive.drawing.search.board import (
-    BODY, BOUND, BOXES, COLUMN, FLOW, FREE, KIND, MOST_BOXES, MOST_PINS, NET, PAIR, PINS, PRICE, RAIL, ROOM, ROW, STILL,
-    TERMINAL, VARIANTS, WORDS, Board, State,
+    BODY,
+    BOUND,
+    BOXES,
+    COLUMN,
+    FLOW,
+    FREE,
+    KIND,
+    MOST_BOXES,
+    MOST_PINS,
+    NET,
+    PAIR,
+    PINS,
+    PRICE,
+    RAIL,
+    ROOM,
+    ROW,
+    STILL,
+    TERMINAL,
+    VARIANTS,
+    WORDS,
+    Board,
+    State,
 )  # fmt: skip
 from derive.drawing.symbols import SOURCES, TRANSISTORS, Box
 from derive.drawing.variants import Variant, terminal_room, variants, words_box

@@ -6,6 +6,7 @@ Enters: a packed wish, places that are given. Leaves: a plan with its wires. Mus
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,7 +25,7 @@ HOT, COLD = 12.0, 0.35
 MOVES, MOVES_A_PART = 20_000, 9_000
 SEEDS = 6
 LOGS = np.round(-np.log((np.arange(4096) + 0.5) / 4096), 6)
-STRETCH = 3
+THREADS = 2
 
 
 @dataclass(frozen=True)
@@ -45,7 +46,9 @@ class Found:
 
 def search(packed: Packed, given: Mapping[str, tuple[Point, int]], effort: Effort) -> Found:
     """The best of all seeds by its price with routed wires."""
-    found = [one(packed, given, seed, effort) for seed in range(effort.seeds)]
+    with ThreadPoolExecutor(THREADS) as pool:
+        # The compiled search lets other threads run; the order of the results is that of the seeds.
+        found = list(pool.map(lambda seed: one(packed, given, seed, effort), range(effort.seeds)))
     return min(found, key=lambda f: f.price)
 
 
@@ -56,7 +59,9 @@ def one(packed: Packed, given: Mapping[str, tuple[Point, int]], seed: int, effor
     moves = effort.moves if effort.moves is not None else MOVES + MOVES_A_PART * count
     if len(given) == count:
         moves = 0
-    anneal(packed.board, state, kept, best, seed + 1, moves, HOT, COLD, LOGS)
+    chance = np.array([((seed + 1) * 2654435761 + 88172645) % 2**32])
+    marks = np.ones(count, np.bool_), np.ones(len(packed.nets), np.bool_)
+    anneal(packed.board, state, kept, best, chance, *marks, moves, HOT, COLD, LOGS)
     return with_wires(packed, best)
 
 

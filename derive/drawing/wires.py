@@ -132,8 +132,10 @@ def sound(
 
 
 def _crossings(node: str, edges: frozenset[Edge], wires: Mapping[str, frozenset[Edge]]) -> int:
-    own = arms(edges)
-    return sum(len(own.keys() & arms(other).keys()) for name, other in wires.items() if name != node and other)
+    own = {point for one in edges for point in ends(one)}
+    return sum(
+        len(own & {point for one in other for point in ends(one)}) for name, other in wires.items() if name != node
+    )
 
 
 def _best(grid: Grid, node: str, wires: Mapping[str, frozenset[Edge]], pins: Sequence[Pin]) -> frozenset[Edge] | None:

@@ -1,6 +1,6 @@
 """Devices that belong side by side: long-tailed pairs and mirrors.
 
-Enters: a circuit. Leaves: pairs of names. Must not know: drawings.
+Enters: a circuit. Leaves: pairs of names, their hanging parts too. Must not know: drawings.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from itertools import combinations
 
 from derive.circuit.records import GROUND, Circuit, Part
 
+HANGING = ("resistor", "inductor", "diode")
 PINS = {"bjt": ("base", "emitter"), "jfet": ("gate", "source"), "mosfet": ("gate", "source")}
 
 
@@ -25,7 +26,24 @@ def pairs(circuit: Circuit) -> tuple[tuple[str, str], ...]:
             if (a.kind, a.variety) == (b.kind, b.variety) and not taken & {a.name, b.name} and rule(a, b, held):
                 taken |= {a.name, b.name}
                 found.append((a.name, b.name))
-    return tuple(found)
+    return tuple(found) + tuple(
+        pair for a, b in found for pair in _companions(circuit, circuit.parts[a], circuit.parts[b])
+    )
+
+
+def _companions(circuit: Circuit, a: Part, b: Part) -> list[tuple[str, str]]:
+    """Two-terminal parts of one kind that hang at like pins of a pair, each alone there of its kind."""
+    found = []
+    for one, other in zip(_nodes(a)[1:], _nodes(b)[1:], strict=True):
+        hanging = [
+            [p for p in circuit.parts.values() if p.kind in HANGING and node in p.pins.values()]
+            for node in (one, other)
+        ]
+        if one != other and len(hanging[0]) == len(hanging[1]) == 1:
+            first, second = hanging[0][0], hanging[1][0]
+            if first.kind == second.kind and first is not second:
+                found.append((first.name, second.name))
+    return found
 
 
 def _nodes(part: Part) -> tuple[str, str, str]:

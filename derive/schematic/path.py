@@ -5,13 +5,16 @@ Enters: a circuit, or what was derived of it. Leaves: nodes in order. Must not k
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import networkx
 
 from derive.circuit.records import GROUND, Circuit, Gain
 from derive.derivation.records import Chain
 
 INPUTS = {"bjt": ("base",), "jfet": ("gate",), "mosfet": ("gate",), "opamp": ("plus", "minus")}
-SUPPLY_PINS = ("first", "second")
+DEVICE, PASSIVE, CAPACITOR = 0.5, 1.0, 2.0
+"""How long a step is: the signal is meant to go through devices, and a capacitor beside another way is a filter's."""
 
 
 def of_chain(chain: Chain | None) -> tuple[str, ...]:
@@ -37,22 +40,27 @@ def walk(circuit: Circuit) -> tuple[str, ...]:
         if heard is not None:
             into = [part.pins[pin] for pin in heard]
             out = [node for pin, node in part.pins.items() if pin not in heard]
-            graph.add_edges_from((a, b) for a in into for b in out)
+            _add(graph, ((a, b) for a in into for b in out), DEVICE)
         elif part.kind == "transconductance":
-            graph.add_edges_from(
-                (part.pins[a], part.pins[b]) for a in ("sense_first", "sense_second") for b in SUPPLY_PINS
-            )
+            sensing = (part.pins["sense_first"], part.pins["sense_second"])
+            _add(graph, ((a, part.pins[b]) for a in sensing for b in ("first", "second")), DEVICE)
         elif part.kind not in ("supply", "signal"):
             a, b = part.pins.values()
-            graph.add_edges_from([(a, b), (b, a)])
+            _add(graph, [(a, b), (b, a)], CAPACITOR if part.kind == "capacitor" else PASSIVE)
     graph.remove_nodes_from([node for node in held if node in graph])
     start, stop = _ends(circuit, held)
     if start not in graph:
         return ()
-    ways = networkx.single_source_shortest_path(graph, start)
+    ways = networkx.single_source_dijkstra_path(graph, start)
     if stop is None or stop not in ways:
         stop = max(ways, key=lambda node: len(ways[node])) if stop is None else None
     return tuple(ways[stop]) if stop is not None else ()
+
+
+def _add(graph: networkx.DiGraph, edges: Iterable[tuple[str, str]], weight: float) -> None:
+    for a, b in edges:
+        if not graph.has_edge(a, b) or graph[a][b]["weight"] > weight:
+            graph.add_edge(a, b, weight=weight)
 
 
 def _ends(circuit: Circuit, held: set[str]) -> tuple[str, str | None]:

@@ -8,7 +8,6 @@ memory) and a table of rounded logarithms, so that a seed gives the same drawing
 
 from __future__ import annotations
 
-import numpy as np
 from numba import njit
 
 from derive.drawing.search.board import Array, Board, State
@@ -51,15 +50,18 @@ def follow(board: Board, state: State, parts: Array, nets: Array, keep: bool) ->
 
 @njit(cache=True, nogil=True)
 def anneal(
-    board: Board, state: State, kept: State, best: State, number: int, moves: int, hot: float, cold: float, logs: Array
-) -> float:
-    """Anneals ``state``; ``kept`` and ``best`` are room for copies. Leaves the best state in ``best``."""
+    board: Board, state: State, kept: State, best: State, seed: Array, parts: Array, nets: Array, moves: int,
+    hot: float, cold: float, logs: Array,
+) -> float:  # fmt: skip
+    """Anneals ``state``; ``kept`` and ``best`` are room for copies, ``parts`` and ``nets`` for marks. Leaves the best
+    state in ``best``."""
     count, wires = state.place.shape[0], state.trunk.shape[0]
-    seed = np.empty(1, np.int64)
-    seed[0] = (number * 2654435761 + 88172645) & 0xFFFFFFFF
     for _ in range(20):
         chance(seed, 2)
-    parts, nets = np.ones(count, np.bool_), np.ones(wires, np.bool_)
+    for p in range(count):
+        parts[p] = True
+    for n in range(wires):
+        nets[n] = True
     for n in range(wires):
         choose(board, state, n)
     copy(kept, state, parts, nets)
@@ -76,7 +78,7 @@ def anneal(
         if not move(board, state, seed, parts, nets):
             copy(state, kept, parts, nets)
             continue
-        follow(board, state, parts, nets, chance(seed, 3) == 0)
+        follow(board, state, parts, nets, chance(seed, 2) == 0)
         now = whole(board, state)
         limit = heat * logs[chance(seed, logs.shape[0])]
         change = partial(board, state, parts, nets) - partial(board, kept, parts, nets) + now - all_over
@@ -86,7 +88,12 @@ def anneal(
             price += change
             if price < least - 1e-6:
                 least = price
-                best.place[:], best.trunk[:] = state.place, state.trunk
+                for p in range(count):
+                    for c in range(3):
+                        best.place[p, c] = state.place[p, c]
+                for n in range(wires):
+                    for c in range(3):
+                        best.trunk[n, c] = state.trunk[n, c]
         else:
             copy(state, kept, parts, nets)
     for n in range(wires):

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from numba import njit
 
-from derive.drawing.search.board import BOXES, EAST, FREE, NORTH, ROOM, SOUTH, WEST, Board, State
+from derive.drawing.search.board import BOUND, BOXES, EAST, FREE, NORTH, ROOM, SOUTH, WEST, Board, State
 from derive.drawing.search.touch import pierces
 
 CORNER = 3.5
@@ -85,31 +85,35 @@ def lay(board: Board, state: State, net: int) -> float:
 
 
 @njit(cache=True)
-def through_own(board: Board, state: State, net: int) -> float:
-    """What it costs that a net's wire runs through the parts that it joins."""
-    price, count = 0.0, int(state.tally[net, 0])
+def through_own(board: Board, state: State, net: int, enough: float) -> float:
+    """What it costs that a net's wire runs through the parts that it joins, as far as it counts."""
+    price, count, shapes, place, run = 0.0, int(state.tally[net, 0]), board.shapes, state.place, state.run
     for i in range(board.nets[net, 0], board.nets[net + 1, 0]):
         p = board.members[i, 0]
-        x, y, v = state.place[p, 0], state.place[p, 1], state.place[p, 2]
-        for b in range(board.parts[p, BOXES]):
-            for r in range(count):
-                if pierces(state.run, net, r, board.shapes, p, v, ROOM + 4 * b, x, y):
+        x, y, v = place[p, 0], place[p, 1], place[p, 2]
+        for r in range(count):
+            if not pierces(run, net, r, shapes, p, v, BOUND, x, y):
+                continue
+            for b in range(board.parts[p, BOXES]):
+                if pierces(run, net, r, shapes, p, v, ROOM + 4 * b, x, y):
                     price += THROUGH_OWN
+                    if price >= enough:
+                        return price
     return price
 
 
 @njit(cache=True)
 def choose(board: Board, state: State, net: int) -> None:
     """The cheapest trunk of a net by itself."""
-    best, kind, which = 1e18, 0, 0
-    state.trunk[net, 2] = 0
+    best, kind, which, trunk = 1e18, 0, 0, state.trunk
+    trunk[net, 2] = 0
     for by in range(board.nets[net + 1, 0] - board.nets[net, 0]):
         for lying in range(2):
-            state.trunk[net, 0], state.trunk[net, 1] = lying, by
+            trunk[net, 0], trunk[net, 1] = lying, by
             price = lay(board, state, net)
             if price < best - 1e-9:
-                price += through_own(board, state, net)
+                price += through_own(board, state, net, best - price)
                 if price < best - 1e-9:
                     best, kind, which = price, lying, by
-    state.trunk[net, 0], state.trunk[net, 1] = kind, which
+    trunk[net, 0], trunk[net, 1] = kind, which
     lay(board, state, net)

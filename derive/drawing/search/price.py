@@ -8,7 +8,7 @@ from __future__ import annotations
 from numba import njit
 
 from derive.drawing.search.board import BODY, BOUND, BOXES, KIND, NET, PINS, PRICE, ROOM, Array, Board, State
-from derive.drawing.search.touch import holds, meet, overlap, pierces
+from derive.drawing.search.touch import NEAR, holds, meet, overlap, pierces
 
 CROSSING, TOUCH = 7.0, 40.0
 THROUGH, WORDS_HIT = 25.0, 14.0
@@ -25,9 +25,9 @@ def pin_in_boxes(board: Board, p: int, v: int, q: int, w: int, dx: int, dy: int)
         x, y = pins[p, v, i, 0] - dx, pins[p, v, i, 1] - dy
         for j in range(board.parts[q, BOXES]):
             c = ROOM + 4 * j
-            if shapes[q, w, c] - 0.2 < x < shapes[q, w, c + 2] + 0.2:
-                if shapes[q, w, c + 1] - 0.2 < y < shapes[q, w, c + 3] + 0.2:
-                    price += CLASH / 2
+            inside = shapes[q, w, c] - NEAR < x < shapes[q, w, c + 2] + NEAR
+            if inside and shapes[q, w, c + 1] - NEAR < y < shapes[q, w, c + 3] + NEAR:
+                price += CLASH / 2
     return price
 
 
@@ -49,9 +49,9 @@ def between_parts(board: Board, place: Array, p: int, q: int) -> float:
                 price += OVERLAP + DEEPER * deep
     for i in range(parts[p, PINS]):
         for j in range(parts[q, PINS]):
-            if pins[p, v, i, 0] == dx + pins[q, w, j, 0] and pins[p, v, i, 1] == dy + pins[q, w, j, 1]:
-                if parts[p, NET + i] != parts[q, NET + j] or parts[p, NET + i] < 0:
-                    price += CLASH
+            here = pins[p, v, i, 0] == dx + pins[q, w, j, 0] and pins[p, v, i, 1] == dy + pins[q, w, j, 1]
+            if here and (parts[p, NET + i] != parts[q, NET + j] or parts[p, NET + i] < 0):
+                price += CLASH
     return price + pin_in_boxes(board, p, v, q, w, dx, dy) + pin_in_boxes(board, q, w, p, v, -dx, -dy)
 
 
