@@ -17,6 +17,7 @@ from derive.circuit.near import resolve_near
 from derive.circuit.nets import pins_of
 from derive.circuit.questions import build_questions
 from derive.circuit.records import About, Circuit, Part
+from derive.circuit.scan import build_scan
 from derive.circuit.statements import build_statements
 
 if TYPE_CHECKING:
@@ -48,7 +49,10 @@ def build_circuit(description: Description) -> Circuit:
     aliases = check_aliases(description, parts, questions)
     claims = build_claims(description, questions)
     hints = build_hints(description, parts, nodes)
-    circuit = Circuit(_about(description), parts, nodes, questions, statements, source, near, aliases, claims, hints)
+    scan = build_scan(description, parts, nodes)
+    circuit = Circuit(
+        _about(description), parts, nodes, questions, statements, source, near, aliases, claims, hints, scan
+    )
     check_nodes(circuit)
     return circuit
 

@@ -17,11 +17,12 @@ from derive.description.bias import read_bias
 from derive.description.complaints import unknown_key, validate
 from derive.description.drawing import DrawingTable, read_drawing
 from derive.description.parts import WrittenPart, read_part
+from derive.description.scan import ScanTable, read_scan
 from derive.description.schema import QUESTIONS, STATEMENTS, AboutTable, AssumeTable, HandTable, QuestionTable
 from derive.description.source import Source
 from derive.errors import DescriptionError
 
-TABLES = ("about", "parts", "bias", "question", "assume", "alias", "hand", "drawing")
+TABLES = ("about", "parts", "bias", "question", "assume", "alias", "hand", "drawing", "scan")
 
 
 @dataclass(frozen=True)
@@ -35,6 +36,7 @@ class Description:
     aliases: Mapping[str, str] = field(default_factory=dict)
     hands: tuple[HandTable, ...] = ()
     drawing: DrawingTable | None = None
+    scan: ScanTable | None = None
 
 
 def read_outline(data: dict[str, Any], source: Source) -> Description:
@@ -73,7 +75,8 @@ def read_outline(data: dict[str, Any], source: Source) -> Description:
         validate(HandTable, table, source, ("hand", index)) for index, table in enumerate(_array(data, "hand", source))
     )
     drawing = read_drawing(data["drawing"], source) if "drawing" in data else None
-    return Description(about, parts, questions, statements, source, near, aliases, hands, drawing)
+    scan = read_scan(data["scan"], source) if "scan" in data else None
+    return Description(about, parts, questions, statements, source, near, aliases, hands, drawing, scan)
 
 
 def _check_top(data: dict[str, Any], source: Source) -> None:

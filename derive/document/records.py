@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from derive.drawing.records import Drawing, Marks
+from derive.drawing.scan import Scanned
 from derive.expression.tree import Volt
 from derive.words import Code, Formula, Inline, Line, Node, Reading, Strong, Words
 
@@ -120,6 +121,17 @@ class Picture:
 
 
 @dataclass(frozen=True)
+class Overlay:
+    """The author's own picture of the circuit with marks over it."""
+
+    stem: str
+    title: Words
+    scan: Scanned
+    marks: Marks
+    caption: Words = ()
+
+
+@dataclass(frozen=True)
 class Notice:
     """A framed remark: a caution of safety, a warning that something claimed does not hold, a plain note."""
 
@@ -127,7 +139,7 @@ class Notice:
     words: Words
 
 
-Block: TypeAlias = Heading | Paragraph | Ledger | Table | Plot | Picture | Notice
+Block: TypeAlias = Heading | Paragraph | Ledger | Table | Plot | Picture | Overlay | Notice
 
 
 @dataclass(frozen=True)
@@ -171,6 +183,7 @@ __all__ = [
     "Line",
     "Node",
     "Notice",
+    "Overlay",
     "Paragraph",
     "Picture",
     "Plot",

@@ -10,10 +10,15 @@ from derive.drawing.records import Drawing, Marks, Wanted
 
 def describe(drawing: Drawing, marks: Marks) -> str:
     """Each part with its value and the nodes at its pins, then the marks."""
-    sentences = [_part(placed.part) for placed in drawing.parts]
+    return " ".join([*(_part(placed.part) for placed in drawing.parts), told(marks)]).strip()
+
+
+def told(marks: Marks) -> str:
+    """The marks in words."""
+    sentences = []
     if marks.voltages:
-        told = (f"{v.node} {v.words}" for v in marks.voltages)
-        sentences.append(f"Direct voltages: {', '.join(told)}.")
+        voltages = (f"{v.node} {v.words}" for v in marks.voltages)
+        sentences.append(f"Direct voltages: {', '.join(voltages)}.")
     for arrow in marks.arrows:
         sentences.append(f"The voltage of {arrow.node} moves {'up' if arrow.up else 'down'}: {arrow.words}.")
     for loop in marks.loops:

@@ -46,6 +46,9 @@ def rules() -> str:
         ".schematic .badge-note-words{fill:var(--ink-badge)}",
         ".schematic .tie{stroke:currentColor;stroke-opacity:.6;stroke-width:.9;stroke-dasharray:1 2.5;fill:none}",
         f".schematic .loop{{fill:none;stroke-width:{number(0.26 * UNIT)};stroke-opacity:.55}}",
+        # Over a picture, of which no more is known, words have a rim of the ground, and colours are those for paper.
+        f".schematic.over-picture{{{variables(False)}}}",
+        ".schematic.over-picture .note{stroke:#fff;stroke-width:3px;paint-order:stroke;stroke-linejoin:round}",
         ".schematic .loop-note{fill:var(--ground);stroke-width:1.5}",
     ]
     for place, ink in enumerate(LOOPS):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from derive.document.records import Block, Heading, Ledger, Notice, Paragraph, Picture, Plot, Table
+from derive.document.records import Block, Heading, Ledger, Notice, Overlay, Paragraph, Picture, Plot, Table
 
 LEAST = {1: 13.0, 2: 7.0}
 """Lines that a section and a subsection need in any case."""
@@ -43,7 +43,7 @@ def room(blocks: tuple[Block, ...], place: int, openings: Mapping[int, float], l
                 total += min(len(rows) + 3.0, TABLE) + GENEROUS
             case Plot():
                 total += PLOT
-            case Picture():
+            case Picture() | Overlay():
                 total += lines[later]
             case Notice():
                 total += NOTICE

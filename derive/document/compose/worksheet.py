@@ -35,7 +35,7 @@ def compose(
     blocks: list[Block] = [*care.cautions(analysis.circuit, analysis.bias), *bias.notices(analysis)]
     blocks += [*_unstable(analysis), *assumptions.warnings(analysis), *hand.warnings(analysis), *_glance(analysis)]
     opening = circuit.parts(analysis.circuit, analysis.network)
-    blocks += [*opening[:2], *drawn.figure(analysis, drawing), *opening[2:]]
+    blocks += [*opening[:2], *drawn.figure(analysis, drawing), *drawn.photograph(analysis), *opening[2:]]
     section = bias.blocks(analysis)
     blocks += [*section, *circuit.symbols(analysis.circuit, analysis.network, apart=bool(section))]
     blocks += assumptions.blocks(analysis)
