@@ -17,4 +17,4 @@ import numba
 
 HERE = Path(__file__).parent
 DIGEST = sha256(b"".join(path.read_bytes() for path in sorted(HERE.glob("*.py")))).hexdigest()[:16]
-numba.config.CACHE_DIR = str(HERE / "__pycache__" / DIGEST)
+numba.config.CACHE_DIR = str(HERE / "__pycache__" / DIGEST)  # type: ignore[attr-defined]
