@@ -17,7 +17,7 @@ from derive.drawing.ranks import held, inputs, node_ranks
 from derive.drawing.records import Wanted, Wish
 from derive.drawing.symbols import SOURCES, TRANSISTORS
 
-STAGES, PAIR, WEAK = 1.2, 2.0, 0.3
+STAGES, PAIR, HANGING = 1.2, 2.0, 0.4
 EVEN = 1e-4
 """Share of the whole span of potential under which two nodes count as level."""
 AHEAD = 0.01
@@ -107,7 +107,8 @@ def _drop(wish: Wish, upper: str, lower: str) -> float:
 
 
 def flows(wish: Wish) -> tuple[Flow, ...]:
-    """From each pin that passes the signal on to those that take it up; and from the earlier of a pair to the later."""
+    """From each pin that passes the signal on to those that take it up, and weakly to what loads it; and from the
+    earlier of a pair to the later."""
     ranks, still = node_ranks(wish), held(wish)
     lying = {name: stance for name, stance in stances(wish).items() if stance.standing is False}
     giving: list[tuple[str, str, str]] = []
@@ -124,11 +125,17 @@ def flows(wish: Wish) -> tuple[Flow, ...]:
             leading = lying[part.name].leading
             for pin, node in part.pins:
                 (taking if pin == leading else giving).append((part.name, pin, node))
+    hanging = [
+        (part.name, pin, node) for part in wish.parts for pin, node in part.pins
+        if part.kind not in SOURCES and not inputs(part) and part.name not in lying and node not in still
+        and still & {own for _, own in part.pins}
+    ]  # fmt: skip
     found: dict[tuple[str, str, str, str], float] = {}
-    for name, pin, node in giving:
-        for other, taken, start in taking:
-            if other != name and start == node:
-                found[name, pin, other, taken] = STAGES
+    for enders, weight in ((taking, STAGES), (hanging, HANGING)):
+        for name, pin, node in giving:
+            for other, taken, start in enders:
+                if other != name and start == node:
+                    found[name, pin, other, taken] = weight
     for a, b in wish.pairs:
         first, second = (next(part for part in wish.parts if part.name == name) for name in (a, b))
         ahead = ranks.get(second.pins[0][1], 0.0) - ranks.get(first.pins[0][1], 0.0)

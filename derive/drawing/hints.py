@@ -9,6 +9,11 @@ from derive.drawing.errors import Undrawable
 from derive.drawing.records import Drawing, Wish
 
 
+def any_hint(wish: Wish) -> bool:
+    """Whether the author has asked for anything about places."""
+    return bool(wish.rows or wish.columns or wish.at or wish.turned)
+
+
 def require_hints(wish: Wish) -> None:
     """Raises Undrawable where hints name what is not there, or contradict each other."""
     names = {part.name for part in wish.parts}

@@ -19,8 +19,11 @@ from derive.drawing.search.board import (
     BOUND,
     BOXES,
     COLUMN,
+    FIXED,
     FLOW,
     FREE,
+    FREE_TO_GO,
+    HELD,
     KIND,
     MOST_BOXES,
     MOST_PINS,
@@ -71,14 +74,15 @@ def wired_nets(wish: Wish) -> tuple[str, ...]:
 
 def _board(wish: Wish, ways: Sequence[Sequence[Variant]], given: Mapping[str, tuple[Point, int]]) -> Board:
     count, most = len(ways), max(len(own) for own in ways)
-    index = {part.name: n for n, part in enumerate(wish.parts)}
+    index, held_at = {part.name: n for n, part in enumerate(wish.parts)}, dict(wish.at)
     nets = {node: n for n, node in enumerate(wired_nets(wish))}
     rails = {node: n for n, node in enumerate((wish.ground, *(node for node, _, _ in wish.rails)))}
     parts = np.full((count, KIND + MOST_BOXES), -1)
     parts[:, NET : NET + MOST_PINS] = -2
     shapes, pins = np.zeros((count, most, ROOM + 4 * MOST_BOXES)), np.zeros((count, most, MOST_PINS, 3), np.int64)
     for p, (part, own) in enumerate(zip(wish.parts, ways, strict=True)):
-        parts[p, PINS], parts[p, VARIANTS], parts[p, STILL] = len(part.pins), len(own), part.name in given
+        parts[p, PINS], parts[p, VARIANTS] = len(part.pins), len(own)
+        parts[p, STILL] = FIXED if part.name in given else HELD if part.name in held_at else FREE_TO_GO
         for k, (_, node) in enumerate(part.pins):
             parts[p, NET + k], parts[p, RAIL + k] = nets.get(node, -1), rails.get(node, -1)
             shapes[p, :, FREE + k] = _free(part.kind, k)
@@ -163,10 +167,10 @@ def first_state(packed: Packed, given: Mapping[str, tuple[Point, int]], seed: in
     """Columns by rank from the source, parts of one rank below each other; parts that are given at their places."""
     wish, board = packed.wish, packed.board
     count, nets = len(wish.parts), len(packed.nets)
-    ranks, level = node_ranks(wish), dict(wish.level)
+    ranks, level, held_at = node_ranks(wish), dict(wish.level), dict(wish.at)
     place = np.zeros((count, 3), np.int64)
     filled: dict[int, int] = {}
-    known = [at for at, _ in given.values()]
+    known = [*held_at.values(), *(at for at, _ in given.values())]
     base = (min(a for a, _ in known), max(b for _, b in known)) if known else (0, 0)
     order = sorted(range(count), key=lambda p: -max((level.get(n, 0.0) for _, n in wish.parts[p].pins), default=0.0))
     for p in order:
@@ -174,6 +178,9 @@ def first_state(packed: Packed, given: Mapping[str, tuple[Point, int]], seed: in
         place[p, 2] = int(np.argmin(board.shapes[p, : board.parts[p, VARIANTS], PRICE]))
         if part.name in given:
             place[p] = *given[part.name][0], given[part.name][1]
+            continue
+        if part.name in held_at:
+            place[p, :2] = held_at[part.name]
             continue
         own = [ranks[node] for _, node in part.pins if node in ranks]
         column = round(sum(own) / len(own)) if own else 0

@@ -17,6 +17,8 @@ BODY, WORDS, TERMINAL = 0, 1, 2
 
 PINS, BOXES, VARIANTS, STILL, NET, RAIL, KIND = 0, 1, 2, 3, 4, 7, 10
 """Columns of ``parts``; net (-1: a rail, -2: no pin) and rail (or -1) of three pins, kind of six boxes."""
+FREE_TO_GO, HELD, FIXED = 0, 1, 2
+"""What STILL says: free, held in its place but free to turn, or fixed altogether."""
 MOST_PINS, MOST_BOXES = 3, 6
 PRICE, BOUND, FREE, ROOM = 0, 1, 5, 8
 """Columns of ``shapes``: price of the variant by itself, the box around everything, what a wire costs that turns at

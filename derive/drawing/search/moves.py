@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from numba import njit
 
-from derive.drawing.search.board import STILL, VARIANTS, Array, Board, State
+from derive.drawing.search.board import FIXED, HELD, STILL, VARIANTS, Array, Board, State
 from derive.drawing.search.course import lay
 from derive.drawing.search.overall import pin
 
@@ -74,7 +74,7 @@ def move(board: Board, state: State, seed: Array, parts: Array, nets: Array) -> 
                 place[q, 1] += dy
     moved = False
     for q in range(count):
-        if parts[q] and board.parts[q, STILL]:
+        if parts[q] and (board.parts[q, STILL] == FIXED or (board.parts[q, STILL] == HELD and not 34 <= kind < 50)):
             return False
         moved = moved or parts[q]
     return moved
