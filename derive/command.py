@@ -60,6 +60,10 @@ def worksheet(
     opinion: Annotated[
         bool, typer.Option("--second-opinion/--no-second-opinion", help="Whether lcapy must confirm the answers.")
     ] = True,
+    drawing: Annotated[bool, typer.Option("--drawing/--no-drawing", help="Whether to draw the circuit.")] = True,
+    keep_places: Annotated[
+        bool, typer.Option("--keep-places", help="Write the places of parts beside the description (.places.toml).")
+    ] = False,
 ) -> None:
     """Derive every question of each description and write its worksheet."""
     status = NO_CLAIM
@@ -71,7 +75,7 @@ def worksheet(
             status = max(status, WRONG_INPUT)
             continue
         folders[folder] = path
-        status = max(status, _one(path, folder, pdf, opinion))
+        status = max(status, _one(path, folder, pdf, opinion, drawing, keep_places))
     raise typer.Exit(status)
 
 
@@ -127,15 +131,17 @@ def start(
     typer.echo(f"{path} written; next: derive worksheet {path}")
 
 
-def _one(path: Path, folder: Path, pdf: bool, opinion: bool) -> int:
+def _one(path: Path, folder: Path, pdf: bool, opinion: bool, drawing: bool, keep_places: bool) -> int:
     """One sheet, from file to folder; its exit status."""
     from derive.description.reader import read
-    from derive.pipeline import make, write
+    from derive.pipeline import make, write, write_places
 
     try:
         with _Progress(path.name) as told:
-            sheet = make(read(path), pdf=pdf, opinion=opinion, told=told)
+            sheet = make(read(path), pdf=pdf, opinion=opinion, drawing=drawing, told=told)
             write(sheet, folder)
+            if keep_places:
+                write_places(sheet)
     except DeriveError as error:
         kind = "a check inside the program failed, so nothing was written: " if isinstance(error, Defect) else ""
         _complain(f"{path}: {kind}{error}" if isinstance(error, Defect) else str(error))
@@ -150,6 +156,8 @@ def _one(path: Path, folder: Path, pdf: bool, opinion: bool) -> int:
 def _report(sheet: Worksheet, folder: Path) -> int:
     written = "worksheet.pdf" if "worksheet.pdf" in sheet.files else "worksheet.tex"
     typer.echo(f"{folder / written}")
+    from derive.sketch import Missing
+
     unavailable = [v for v in sheet.second_opinion if v.outcome != "confirmed"]
     for verdict in unavailable:
         _complain(f"no second opinion on {verdict.name}: {verdict.why}")
@@ -159,6 +167,8 @@ def _report(sheet: Worksheet, folder: Path) -> int:
         _complain(f"{folder.name}: a result by hand does not hold; the sheet says which and why")
     for words in sheet.bias_remarks:
         _complain(f"{folder.name}: {words}")
+    if isinstance(sheet.drawing, Missing):
+        _complain(f"{folder.name}: the circuit is not drawn: {sheet.drawing.why}")
     if sheet.missing is not None:
         _complain(sheet.missing)
         return TOOL_MISSING

@@ -17,11 +17,15 @@ from derive.derivation.analysis import Analysis
 from derive.document.compose import compose
 from derive.document.compose.assumptions import any_false
 from derive.document.compose.powers import loads
+from derive.drawing.records import Drawing
 from derive.errors import Defect, ToolMissing
 from derive.numbers import plain
 from derive.opinion.second import Pending, Verdict, start
-from derive.publish import publish
+from derive.places import places_file, written_places
+from derive.publish import publish, replace_file
 from derive.record import record
+from derive.schematic.path import of_chain
+from derive.sketch import Missing, sketch
 from derive.typeset import Sheet, render, typeset
 from derive.versions import versions
 from derive.words import Words
@@ -35,7 +39,7 @@ class Worksheet:
     """A finished worksheet: its files by name, and what a caller may want to say about it.
 
     ``missing``: why there is no PDF, or None. ``something_false``: some statement is false at this bias point.
-    ``hand_wrong``: some result by hand does not hold.
+    ``hand_wrong``: some result by hand does not hold. ``drawing``: the circuit as drawn, or why it is not.
     """
 
     analysis: Analysis
@@ -44,6 +48,7 @@ class Worksheet:
     second_opinion: tuple[Verdict, ...]
     missing: str | None
     hand_wrong: bool = False
+    drawing: Drawing | Missing | None = None
 
     @property
     def bias_remarks(self) -> list[str]:
@@ -67,7 +72,14 @@ class Worksheet:
         return remarks
 
 
-def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told = lambda _: None) -> Worksheet:
+def make(
+    circuit: Circuit,
+    *,
+    pdf: bool = True,
+    opinion: bool = True,
+    drawing: bool = True,
+    told: Told = lambda _: None,
+) -> Worksheet:
     """The worksheet of a circuit. Raises DescriptionError, and Defect where any check fails.
 
     The second opinion runs in a process of its own beside derivation and typesetting. The page is set on the
@@ -81,9 +93,14 @@ def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told
         pending = start(inquiries(prepared), prepared.ground.numbers)
     analysis = derive_all(prepared, lambda name: told(f"deriving {name}"))
     known = versions()
+    drawn: Drawing | Missing | None = None
+    if drawing:
+        told("drawing the circuit")
+        drawn = sketch(circuit, analysis.bias, _signal_path(analysis))
+    shown = drawn.why if isinstance(drawn, Missing) else drawn
     expected = [Verdict(d.question.name, "confirmed") for d in analysis.derivations] if pending else []
     told("composing and typesetting the page")
-    page = _page(analysis, opinion_words(expected), known, pdf)
+    page = _page(analysis, opinion_words(expected), known, pdf, shown)
     verdicts: list[Verdict] = []
     if pending:
         told("waiting for the second opinion")
@@ -91,7 +108,7 @@ def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told
         verdicts = pending.collect(spectra, SECOND_OPINION_SECONDS)
         _require_no_disagreement(verdicts)
         if opinion_words(verdicts) != opinion_words(expected):
-            page = _page(analysis, opinion_words(verdicts), known, pdf)
+            page = _page(analysis, opinion_words(verdicts), known, pdf, shown)
     files = {"worksheet.tex": page.sheet.tex.encode(), **page.sheet.pictures}
     if page.pdf is not None:
         files["worksheet.pdf"] = page.pdf
@@ -101,12 +118,18 @@ def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told
     )  # fmt: skip
     files["record.json"] = text.encode() + b"\n"
     wrong = any(not judged.holds for judged in analysis.hands)
-    return Worksheet(analysis, files, any_false(analysis), tuple(verdicts), page.missing, wrong)
+    return Worksheet(analysis, files, any_false(analysis), tuple(verdicts), page.missing, wrong, drawn)
 
 
 def write(worksheet: Worksheet, folder: Path) -> None:
     """Puts the files of a worksheet into a folder, which is replaced whole or left as it was."""
     publish(folder, worksheet.files)
+
+
+def write_places(worksheet: Worksheet) -> None:
+    """Keeps the places of the drawing beside the description. Raises CannotWrite."""
+    if isinstance(worksheet.drawing, Drawing):
+        replace_file(places_file(worksheet.analysis.circuit), written_places(worksheet.drawing))
 
 
 def opinion_words(verdicts: list[Verdict]) -> Words:
@@ -140,9 +163,16 @@ class _Page:
     missing: str | None
 
 
-def _page(analysis: Analysis, opinion: Words, known: dict[str, str], pdf: bool) -> _Page:
+def _signal_path(analysis: Analysis) -> tuple[str, ...]:
+    """The nodes of the first gain that was derived stage by stage."""
+    return next((of_chain(d.chain) for d in analysis.derivations if d.chain is not None), ())
+
+
+def _page(
+    analysis: Analysis, opinion: Words, known: dict[str, str], pdf: bool, drawing: Drawing | str | None
+) -> _Page:
     """The page set, as PDF where that is wanted and TeX is there."""
-    document = compose(analysis, opinion, known)
+    document = compose(analysis, opinion, known, drawing)
     symbols = analysis.network.symbols
     devices = [p.name for p in analysis.circuit.parts.values() if p.kind in ("bjt", "jfet", "mosfet", "diode", "opamp")]
     missing = None

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import tomllib
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -34,6 +34,8 @@ class Source:
     name: str
     text: str = field(repr=False)
     sha256: str
+    folder: Path | None = None
+    """Where it lies; None for a text in memory."""
 
     def line_of(self, path: Path_) -> int | None:
         """The line, counted from one, on which the value of a key path ends; None where it is not found.
@@ -59,7 +61,7 @@ def source_of_file(path: str | Path) -> Source:
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "its name is not a path"
         raise DescriptionError(name, None, f"the file cannot be read: {reason}") from None
-    return _source(name, raw)
+    return replace(_source(name, raw), folder=place.parent)
 
 
 def source_of_text(text: str, name: str) -> Source:
