@@ -66,7 +66,9 @@ def _stance(wish: Wish, part: Wanted, ranks: Mapping[str, float]) -> Stance:
             top = first if a in above or b in below else second
         return Stance(True, top, 6.0)
     left = _left(wish, part, ranks)
-    if (top is not None and _carries(wish, part)) or (part.kind in SOURCES and left is None):
+    if top is not None and (_carries(wish, part) or _beside_source(wish, a, b)):
+        return Stance(True, top)
+    if part.kind in SOURCES and left is None:
         return Stance(True, top)
     linked = {frozenset(pair) for pair in pairwise(wish.path)}
     return Stance(False, left, 4.0 if frozenset((a, b)) in linked else 9.0)
@@ -94,6 +96,11 @@ def _carries(wish: Wish, part: Wanted) -> bool:
         if len(meeting) == 1 and (meeting[0][0].kind in TRANSISTORS or meeting[0][0].kind.endswith("current source")):
             return True
     return False
+
+
+def _beside_source(wish: Wish, a: str, b: str) -> bool:
+    """Whether a controlled source joins these two nodes: the model of a channel, which stands."""
+    return any(part.kind.startswith("controlled") and {node for _, node in part.pins} == {a, b} for part in wish.parts)
 
 
 def _drop(wish: Wish, upper: str, lower: str) -> float:

@@ -51,7 +51,7 @@ def _drive(drive: Drive) -> Wanted:
 def _wish(
     network: Network, sources: Sequence[Wanted], path: Sequence[str], level: Mapping[str, float], keep: Sequence[str]
 ) -> Wish:
-    stands = _Joined(network)
+    stands = _Joined(network, (*keep, *path))
     parts = [_renamed(part, stands) for part in (*sources, *_parts(network, stands))]
     parts = [part for part in parts if len({node for _, node in part.pins}) > 1]
     kept = {stands(network.node(node)) for node in (*path, *keep)} | {network.ground}
@@ -73,12 +73,14 @@ def _wish(
 class _Joined:
     """Which node stands for each, after what is contracted has joined its ends."""
 
-    def __init__(self, network: Network) -> None:
+    def __init__(self, network: Network, preferred: Sequence[str]) -> None:
+        """``preferred``: nodes that give the name to what they join, later ones before earlier ones."""
         self.above: dict[str, str] = {}
+        order = [*(network.node(node) for node in preferred), network.ground]
         for element in network.forced:
             if not element.controlled:
                 a, b = (self(node) for node in element.current)
-                if network.ground == a:
+                if a in order and (b not in order or order.index(a) > order.index(b)):
                     a, b = b, a
                 if a != b:
                     self.above[a] = b
