@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from itertools import pairwise
+from math import ceil, hypot
 
 from derive.drawing.records import Drawing, Place, Placed, Point
 from derive.drawing.symbols import Box, body, label_box, pins, terminal_box
@@ -60,7 +62,7 @@ def taken(drawing: Drawing) -> list[Box]:
         boxes += [along(pin, _nearest(pin, inner), LEAD) for pin in pins_of(part).values()]
         boxes += [label_box(label) for label in part.labels]
     for wire in drawing.wires:
-        boxes += [along(a, b, WIRE) for a, b in zip(wire.points, wire.points[1:], strict=False)]
+        boxes += [along(a, b, WIRE) for a, b in pairwise(wire.points)]
     boxes += [moved(terminal_box(t.label, t.way), t.at) for t in drawing.terminals]
     boxes += [label_box(label) for _, label in drawing.named]
     return boxes
@@ -84,9 +86,17 @@ class Room:
 
     boxes: list[Box] = field(default_factory=list)
 
-    def free(self, box: Box, clearance: float = 0.1) -> bool:
+    def free(self, box: Box, clearance: float = 0.06) -> bool:
         wide = widened(box, clearance)
         return not any(overlap(wide, other) for other in self.boxes)
+
+    def passes(self, start: Place, end: Place) -> bool:
+        """Whether a line crosses nothing, but for what it begins on."""
+        count = max(2, ceil(8 * hypot(end[0] - start[0], end[1] - start[1])))
+        shares = [n / count for n in range(1, count)]
+        points = [(start[0] + t * (end[0] - start[0]), start[1] + t * (end[1] - start[1])) for t in shares]
+        ahead = [box for box in self.boxes if not overlap(around(start, 0.1, 0.1), box)]
+        return not any(overlap(around(point, 0.05, 0.05), box) for point in points for box in ahead)
 
     def take(self, box: Box) -> None:
         self.boxes.append(box)

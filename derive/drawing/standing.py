@@ -12,19 +12,19 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import ceil
 from typing import Literal, TypeAlias
 
 from derive.drawing.records import Drawing, Place
 from derive.drawing.rooms import Room, around, extent, pins_of
-from derive.drawing.symbols import LINE, Box
+from derive.drawing.symbols import Box
 
-TIGHT = 0.85
-"""Letters of marks, as a share of those of the drawing's own words."""
-HEIGHT = LINE * TIGHT
-BESIDE = 0.3
+HEIGHT = 0.8
+"""Of a line of words, which are smaller than the drawing's own."""
+BESIDE = 0.35
 FAR = 1.2
 """A mark farther from its wire than this is tied to it by a line."""
-OUTWARD = tuple(0.35 * step for step in range(1, 36))
+OUTWARD = tuple(0.25 * step for step in range(1, 50))
 
 Sort: TypeAlias = Literal["voltage", "arrow", "loop", "badge"]
 
@@ -55,10 +55,10 @@ def width_of(words: str) -> float:
 
 def _character(char: str) -> float:
     if char in " .,:;'|!il()":
-        return 0.3
+        return 0.27
     if char.isdigit() or (char.isascii() and char.islower() and char not in "mw"):
-        return 0.43
-    return 0.66 if char.isascii() or char in "−×ΩµΔ±·°" else 0.9
+        return 0.4
+    return 0.64 if char.isascii() or char in "−×ΩµΔ±·°" else 0.9
 
 
 def spots_of(drawing: Drawing, node: str) -> list[Place]:
@@ -103,20 +103,40 @@ def _candidates(spots: Sequence[Place], width: float, height: float) -> Iterator
 def stand(
     sort: Sort, of: str, words: str, width: float, height: float, spots: Sequence[Place], room: Room, pattern: int = 0
 ) -> Note | None:
-    """The words in the first free place; None where there is nothing to speak of."""
-    for box, spot, off in _candidates(spots, width, height):
-        if room.free(box):
-            room.take(box)
-            anchor = _towards(box, spot) if sort == "voltage" else "centre"
-            return Note(sort, of, words, box, (spot, _edge(box, spot)) if off > FAR else None, pattern, anchor)
+    """The words in the first free place; None where there is nothing to speak of.
+
+    Far from what they speak of, they stand where a line to it crosses nothing; where there is no such place, anywhere.
+    """
     if not spots:
         return None
-    # Beyond all that is drawn there is always room.
-    outer = extent(room.boxes)
-    x, y = spots[0]
-    box = around((x, outer[3] + height), width, height)
-    room.take(box)
-    return Note(sort, of, words, box, ((x, y), _edge(box, (x, y))), pattern)
+    crossed: Note | None = None
+    for box, spot, off in _candidates(spots, width, height):
+        if not room.free(box):
+            continue
+        tie = (spot, _edge(box, spot)) if off > FAR else None
+        anchor = _towards(box, spot) if sort == "voltage" else "centre"
+        note = Note(sort, of, words, box, tie, pattern, anchor)
+        if tie is None or room.passes(*tie):
+            _take(note, room)
+            return note
+        crossed = crossed or note
+    if crossed is None:
+        # Beyond all that is drawn there is always room.
+        x, y = spots[0]
+        box = around((x, extent(room.boxes)[3] + height), width, height)
+        crossed = Note(sort, of, words, box, ((x, y), _edge(box, (x, y))), pattern)
+    _take(crossed, room)
+    return crossed
+
+
+def _take(note: Note, room: Room) -> None:
+    """The words take their room, and so does the line to them."""
+    room.take(note.box)
+    if note.tie:
+        (x, y), (far_x, far_y) = note.tie
+        count = max(1, ceil(2 * length(*note.tie)))
+        for n in range(1, count):
+            room.take(around((x + (far_x - x) * n / count, y + (far_y - y) * n / count), 0.2, 0.2))
 
 
 def _towards(box: Box, spot: Place) -> Literal["left", "centre", "right"]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import combinations, pairwise
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from derive.drawing.marks import Marked, place
@@ -36,6 +36,7 @@ def test_every_mark_is_there_and_clear() -> None:
     assert marked.faded == {"Cb"}
 
 
+@settings(max_examples=40, deadline=None)
 @given(
     st.lists(st.tuples(st.sampled_from(NODES), st.text(min_size=1, max_size=14)), max_size=12),
     st.lists(st.tuples(st.sampled_from(NODES), st.booleans(), st.floats(0, 1)), max_size=8),
