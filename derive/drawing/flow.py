@@ -17,7 +17,7 @@ from derive.drawing.ranks import held, inputs, node_ranks
 from derive.drawing.records import Wanted, Wish
 from derive.drawing.symbols import SOURCES, TRANSISTORS
 
-STAGES, PAIR, HANGING = 1.2, 2.0, 0.4
+STAGES, PAIR, HANGING, LOAD = 1.2, 2.0, 0.4, 0.8
 EVEN = 1e-4
 """Share of the whole span of potential under which two nodes count as level."""
 AHEAD = 0.01
@@ -66,7 +66,9 @@ def _stance(wish: Wish, part: Wanted, ranks: Mapping[str, float]) -> Stance:
             top = first if a in above or b in below else second
         return Stance(True, top, 6.0)
     left = _left(wish, part, ranks)
-    if (top is not None and _carries(wish, part)) or (part.kind in SOURCES and left is None):
+    if top is not None and (_carries(wish, part) or _beside_source(wish, a, b)):
+        return Stance(True, top)
+    if part.kind in SOURCES and left is None:
         return Stance(True, top)
     linked = {frozenset(pair) for pair in pairwise(wish.path)}
     return Stance(False, left, 4.0 if frozenset((a, b)) in linked else 9.0)
@@ -94,6 +96,11 @@ def _carries(wish: Wish, part: Wanted) -> bool:
         if len(meeting) == 1 and (meeting[0][0].kind in TRANSISTORS or meeting[0][0].kind.endswith("current source")):
             return True
     return False
+
+
+def _beside_source(wish: Wish, a: str, b: str) -> bool:
+    """Whether a controlled source joins these two nodes: the model of a channel, which stands."""
+    return any(part.kind.startswith("controlled") and {node for _, node in part.pins} == {a, b} for part in wish.parts)
 
 
 def _drop(wish: Wish, upper: str, lower: str) -> float:
@@ -131,11 +138,16 @@ def flows(wish: Wish) -> tuple[Flow, ...]:
         and still & {own for _, own in part.pins}
     ]  # fmt: skip
     found: dict[tuple[str, str, str, str], float] = {}
-    for enders, weight in ((taking, STAGES), (hanging, HANGING)):
-        for name, pin, node in giving:
-            for other, taken, start in enders:
+    upright = [
+        (part.name, pin, node) for part in wish.parts for pin, node in part.pins
+        if not inputs(part) and part.name not in lying and not still & {own for _, own in part.pins}
+    ]  # fmt: skip
+    for givers, takers, weight in ((giving, taking, STAGES), (giving + upright, hanging, HANGING)):
+        for name, pin, node in givers:
+            for other, taken, start in takers:
                 if other != name and start == node:
-                    found[name, pin, other, taken] = weight
+                    load = weight == HANGING and node in wish.path[-1:]
+                    found[name, pin, other, taken] = LOAD if load else weight
     for a, b in wish.pairs:
         first, second = (next(part for part in wish.parts if part.name == name) for name in (a, b))
         ahead = ranks.get(second.pins[0][1], 0.0) - ranks.get(first.pins[0][1], 0.0)

@@ -15,6 +15,7 @@ from derive.drawing.flow import flows, stances
 from derive.drawing.ranks import node_ranks
 from derive.drawing.records import Point, Wanted, Wish
 from derive.drawing.search.board import (
+    BESIDE,
     BODY,
     BOUND,
     BOXES,
@@ -143,9 +144,23 @@ def _wants(wish: Wish, index: Mapping[str, int]) -> np.ndarray:
         for f in flows(wish)
     ]  # fmt: skip
     rows += [(PAIR, index[a], index[b], _look(wish.parts[index[a]], wish.parts[index[b]]), 0, 0) for a, b in wish.pairs]
+    rows += [(BESIDE, index[a], index[b], 0, 0, 0) for a, b in _parallel(wish)]
     for kind, groups in ((ROW, wish.rows), (COLUMN, wish.columns)):
         rows += [(kind, index[group[0]], index[name], 0, 0, 0) for group in groups for name in group[1:]]
     return np.array(rows, np.int64).reshape(-1, 6)
+
+
+def _parallel(wish: Wish) -> list[tuple[str, str]]:
+    """Two-terminal parts between the same nodes, each with the first of them."""
+    first: dict[frozenset[str], str] = {}
+    found = []
+    for part in wish.parts:
+        between = frozenset(node for _, node in part.pins)
+        if len(part.pins) == 2 and part.kind not in ("voltage source", "current source", "battery"):
+            if between in first:
+                found.append((first[between], part.name))
+            first.setdefault(between, part.name)
+    return found
 
 
 def _look(first: Wanted, second: Wanted) -> int:

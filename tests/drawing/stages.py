@@ -30,7 +30,9 @@ class Maker:
         return f"n{self.fresh}"
 
     def add(self, kind: str, nodes: tuple[str, ...], pins: tuple[str, ...] = ("first", "second")) -> None:
-        letter = {"resistor": "R", "capacitor": "C", "inductor": "L", "diode": "D", "voltage source": "V"}.get(kind, "Q")
+        letter = {"resistor": "R", "capacitor": "C", "inductor": "L", "diode": "D", "voltage source": "V"}.get(
+            kind, "Q"
+        )
         names = ("anode", "cathode") if kind == "diode" else pins
         value = self.chance.choice(("1 kΩ", "4.7 kΩ", "220 Ω")) if kind == "resistor" else ""
         value = self.chance.choice(("10 µF", "470 pF")) if kind == "capacitor" else value

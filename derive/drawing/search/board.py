@@ -23,10 +23,11 @@ MOST_PINS, MOST_BOXES = 3, 6
 PRICE, BOUND, FREE, ROOM = 0, 1, 5, 8
 """Columns of ``shapes``: price of the variant by itself, the box around everything, what a wire costs that turns at
 a pin at once (three), and the boxes (left, bottom, right, top each), seen from the part's place."""
-FLOW, PAIR, ROW, COLUMN = 0, 1, 2, 3
+FLOW, PAIR, ROW, COLUMN, BESIDE = 0, 1, 2, 3, 4
 """Kinds of ``wants``, in their column 0. FLOW: part, pin, part, pin, thousandths of the price per unit by which the
 first pin lies right of the second. PAIR: two parts, and 1 where their controls look at each other, 0 where they look
-away, 2 where that does not matter. ROW, COLUMN: two parts."""
+away, 2 where that does not matter. ROW, COLUMN: two parts. BESIDE: two parts in parallel, level where they stand, one
+below the other where they lie."""
 
 
 class Board(NamedTuple):

@@ -8,8 +8,8 @@ from __future__ import annotations
 from numba import njit
 
 from derive.drawing.search.board import (
+    BESIDE,
     BOUND,
-    COLUMN,
     FLOW,
     NORTH,
     PAIR,
@@ -29,6 +29,7 @@ LEFTMOST, RIGHTMOST = 0.6, 0.35
 UNEVEN, UNEVEN_MORE = 9.0, 1.5
 ALIKE, UPON = 9.0, 2.0
 ASKED, ASKED_MORE = 60.0, 6.0
+SHIFTED, SHIFTED_MORE = 2.0, 0.25
 
 
 @njit(cache=True, inline="always")
@@ -107,7 +108,15 @@ def wanted(board: Board, place: Array) -> float:
                 inwards = wants[e, 3] == 1
                 price += ALIKE * ((first != inwards) + (second == inwards))
                 price += UPON if place[p, 0] == place[q, 0] else 0.0
+        elif kind == BESIDE:
+            axis = board.pins[p, place[p, 2], 0, 2] % 2
+            off = abs(place[p, axis] - place[q, axis])
+            if board.pins[q, place[q, 2], 0, 2] % 2 != axis:
+                price += SHIFTED
+            elif off > 0:
+                price += SHIFTED + SHIFTED_MORE * off
         else:
-            off = abs(place[p, 1] - place[q, 1]) if kind == ROW else abs(place[p, 0] - place[q, 0])
-            price += (ASKED + ASKED_MORE * off) if off > 0 and kind in (ROW, COLUMN) else 0.0
+            axis = 1 if kind == ROW else 0
+            off = abs(place[p, axis] - place[q, axis])
+            price += (ASKED + ASKED_MORE * off) if off > 0 else 0.0
     return price
