@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 import sys
 from collections.abc import Callable
+from functools import partial
 from importlib.resources import files
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -63,10 +64,14 @@ def worksheet(
     watch: Annotated[
         bool, typer.Option("--watch", help="Rebuild worksheet.html whenever FILE is saved, without PDF, until stopped.")
     ] = False,
+    drawing: Annotated[bool, typer.Option("--drawing/--no-drawing", help="Whether to draw the circuit.")] = True,
+    keep_places: Annotated[
+        bool, typer.Option("--keep-places", help="Write the places of parts beside the description (.places.toml).")
+    ] = False,
 ) -> None:
     """Derive every question of each description and write its worksheet."""
     if watch:
-        raise typer.Exit(_watch(descriptions, output))
+        raise typer.Exit(_watch(descriptions, output, drawing))
     status = NO_CLAIM
     folders: dict[Path, Path] = {}
     for path in descriptions:
@@ -76,7 +81,7 @@ def worksheet(
             status = max(status, WRONG_INPUT)
             continue
         folders[folder] = path
-        status = max(status, _one(path, folder, pdf, opinion))
+        status = max(status, _one(path, folder, pdf, opinion, drawing, keep_places))
     raise typer.Exit(status)
 
 
@@ -132,13 +137,11 @@ def start(
     typer.echo(f"{path} written; next: derive worksheet {path}")
 
 
-def _watch(descriptions: list[Path], output: Path) -> int:
+def _watch(descriptions: list[Path], output: Path, drawing: bool) -> int:
     """The page of one description, rebuilt whenever it is saved."""
     if len(descriptions) != 1:
         _complain(f"--watch follows one description, and {len(descriptions)} were given")
         return WRONG_INPUT
-    from derive.description.reader import read
-    from derive.pipeline import page_of
     from derive.publish import publish
     from derive.watch import PAGE, Watch, follow
     from derive.web.page import bare
@@ -147,22 +150,32 @@ def _watch(descriptions: list[Path], output: Path) -> int:
     folder = output / path.stem
     typer.echo(f"{folder / PAGE} follows {path}; stop with Ctrl-C")
     try:
-        follow(path, Watch(lambda: page_of(read(path)), bare, lambda files: publish(folder, files), _complain))
+        watch = Watch(partial(_page, path, drawing), bare, partial(publish, folder), _complain)
+        follow(path, watch)
     except DeriveError as error:
         _complain(str(error))
         return error.exit_status
     return NO_CLAIM
 
 
-def _one(path: Path, folder: Path, pdf: bool, opinion: bool) -> int:
+def _page(path: Path, drawing: bool) -> Callable[[str], str]:
+    from derive.description.reader import read
+    from derive.pipeline import page_of
+
+    return page_of(read(path), drawing=drawing)
+
+
+def _one(path: Path, folder: Path, pdf: bool, opinion: bool, drawing: bool, keep_places: bool) -> int:
     """One sheet, from file to folder; its exit status."""
     from derive.description.reader import read
-    from derive.pipeline import make, write
+    from derive.pipeline import make, write, write_places
 
     try:
         with _Progress(path.name) as told:
-            sheet = make(read(path), pdf=pdf, opinion=opinion, told=told)
+            sheet = make(read(path), pdf=pdf, opinion=opinion, drawing=drawing, told=told)
             write(sheet, folder)
+            if keep_places:
+                write_places(sheet)
     except DeriveError as error:
         kind = "a check inside the program failed, so nothing was written: " if isinstance(error, Defect) else ""
         _complain(f"{path}: {kind}{error}" if isinstance(error, Defect) else str(error))
@@ -178,6 +191,8 @@ def _report(sheet: Worksheet, folder: Path) -> int:
     written = "worksheet.pdf" if "worksheet.pdf" in sheet.files else "worksheet.tex"
     for name in ("worksheet.html", written):
         typer.echo(f"{folder / name}")
+    from derive.sketch import Missing
+
     unavailable = [v for v in sheet.second_opinion if v.outcome != "confirmed"]
     for verdict in unavailable:
         _complain(f"no second opinion on {verdict.name}: {verdict.why}")
@@ -187,6 +202,8 @@ def _report(sheet: Worksheet, folder: Path) -> int:
         _complain(f"{folder.name}: a result by hand does not hold; the sheet says which and why")
     for words in sheet.bias_remarks:
         _complain(f"{folder.name}: {words}")
+    if isinstance(sheet.drawing, Missing):
+        _complain(f"{folder.name}: the circuit is not drawn: {sheet.drawing.why}")
     if sheet.missing is not None:
         _complain(sheet.missing)
         return TOOL_MISSING

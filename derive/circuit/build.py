@@ -12,10 +12,12 @@ from typing import TYPE_CHECKING
 from derive.circuit.aliases import check_aliases
 from derive.circuit.checks import check_nodes, check_parts
 from derive.circuit.claims import build_claims
+from derive.circuit.drawing import build_hints
 from derive.circuit.near import resolve_near
 from derive.circuit.nets import pins_of
 from derive.circuit.questions import build_questions
 from derive.circuit.records import About, Circuit, Part
+from derive.circuit.scan import build_scan
 from derive.circuit.statements import build_statements
 from derive.circuit.vary import check_vary
 
@@ -48,7 +50,11 @@ def build_circuit(description: Description) -> Circuit:
     near = resolve_near(description, nodes)
     aliases = check_aliases(description, parts, questions)
     claims = build_claims(description, questions)
-    circuit = Circuit(_about(description), parts, nodes, questions, statements, source, near, aliases, claims)
+    hints = build_hints(description, parts, nodes)
+    scan = build_scan(description, parts, nodes)
+    circuit = Circuit(
+        _about(description), parts, nodes, questions, statements, source, near, aliases, claims, hints, scan
+    )
     check_nodes(circuit)
     return circuit
 

@@ -15,6 +15,7 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from derive.circuit.hints import Hints, Scan
 from derive.expression.tree import Expr, Relation
 
 if TYPE_CHECKING:
@@ -197,6 +198,8 @@ class Circuit:
     aliases: Mapping[str, str] = field(default_factory=dict)
     """The author's own spelling of symbols, for what is written by hand."""
     claims: tuple[Claim, ...] = ()
+    hints: Hints = field(default_factory=Hints)
+    scan: Scan | None = None
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "parts", MappingProxyType(dict(self.parts)))

@@ -18,8 +18,6 @@ TABLES: Mapping[str, str] = {
     "variant": "variants are not built yet: write a second description",
     "choice": "choices are not built yet: write a second description",
     "block": "blocks are not built yet: write their parts out",
-    "drawing": "drawings are not built yet",
-    "scan": "scans are not built yet",
     "accuracy": "accuracy is not built yet: state approximations under [[assume]]",
     "mains": "mains at the top is not built yet: write mains = true on the part that is on the mains",
     "rating": "rating at the top is not built yet: write it on the part that takes up the power",

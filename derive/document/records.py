@@ -12,6 +12,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from derive.drawing.records import Drawing, Marks
+from derive.drawing.scan import Scanned
 from derive.expression.tree import Volt
 from derive.words import Code, Formula, Inline, Line, Node, Reading, Strong, Words
 
@@ -108,6 +110,28 @@ class Plot:
 
 
 @dataclass(frozen=True)
+class Picture:
+    """A drawn circuit with its marks. ``stem`` names it among the pictures of the sheet."""
+
+    stem: str
+    title: Words
+    drawing: Drawing
+    marks: Marks
+    caption: Words = ()
+
+
+@dataclass(frozen=True)
+class Overlay:
+    """The author's own picture of the circuit with marks over it."""
+
+    stem: str
+    title: Words
+    scan: Scanned
+    marks: Marks
+    caption: Words = ()
+
+
+@dataclass(frozen=True)
 class Notice:
     """A framed remark: a caution of safety, a warning that something claimed does not hold, a plain note."""
 
@@ -115,7 +139,7 @@ class Notice:
     words: Words
 
 
-Block: TypeAlias = Heading | Paragraph | Ledger | Table | Plot | Notice
+Block: TypeAlias = Heading | Paragraph | Ledger | Table | Plot | Picture | Overlay | Notice
 
 
 @dataclass(frozen=True)
@@ -159,7 +183,9 @@ __all__ = [
     "Line",
     "Node",
     "Notice",
+    "Overlay",
     "Paragraph",
+    "Picture",
     "Plot",
     "Reading",
     "Row",

@@ -17,10 +17,25 @@ from typing import Any
 import jinja2
 from markupsafe import Markup
 
-from derive.document.records import Block, Document, Heading, Ledger, Notice, Paragraph, Plot, Table
+from derive.document.records import (
+    Block,
+    Document,
+    Heading,
+    Ledger,
+    Notice,
+    Overlay,
+    Paragraph,
+    Picture,
+    Plot,
+    Table,
+)
 from derive.errors import Defect
 from derive.expression.tree import Sym
 from derive.live.records import Live
+from derive.picture.looks import style as drawing_style
+from derive.picture.looks import variables
+from derive.picture.scanned import overlay
+from derive.picture.svg import svg
 from derive.spoken import spoken
 from derive.typeset.captions import captioned
 from derive.typeset.mentions import spelling_of
@@ -108,7 +123,8 @@ class Renderer:
         sliders = self.sliders()
         return self.environment.get_template("worksheet.html").render(
             title=text(title.title), purpose=text(title.purpose or ""), language=title.language, fields=fields,
-            opening=opening, sections=sections, style=source("style.css"), script=source("page.js"),
+            opening=opening, sections=sections,
+            style=source("style.css"), script=source("page.js"), drawing_style=_drawing_style(document),
             colophon=[(text(name), text(value)) for name, value in document.colophon],
             sliders=sliders, live=self.live_script(), watched=watched,
             watching=source("watch.js") if watched else "",
@@ -183,6 +199,22 @@ class Renderer:
         return self.fill("plot.html", pictures=pictures, number=self.figures, title=self.speaker.say(block.title),
                          caption=self.speaker.say(captioned(block)))  # fmt: skip
 
+    def picture(self, block: Picture) -> Markup:
+        drawn = svg(block.drawing, block.marks, self.speaker.spelling, title=spoken(block.title) or "The circuit",
+                    key=f"drawing{self.figures + 1}", alone=False)  # fmt: skip
+        return self.figure(block, drawn)
+
+    def overlay(self, block: Overlay) -> Markup:
+        drawn = overlay(block.scan, block.marks, title=spoken(block.title) or "The circuit",
+                        key=f"drawing{self.figures + 1}", alone=False)  # fmt: skip
+        return self.figure(block, drawn)
+
+    def figure(self, block: Picture | Overlay, drawn: str) -> Markup:
+        """A drawing of ours, which brings its own escaping."""
+        self.figures += 1
+        return self.fill("plot.html", pictures=[Markup(drawn)], number=self.figures,
+                         title=self.speaker.say(block.title), caption=self.speaker.say(block.caption))  # fmt: skip
+
     def sliders(self) -> list[dict[str, Any]]:
         if self.live is None:
             return []
@@ -195,13 +227,19 @@ class Renderer:
         return scripts.script(self.live, self.speaker.readings, self.geometry, source("calculus.js"), source("live.js"))
 
 
+def _drawing_style(document: Document) -> Markup:
+    """The looks of drawings, where there is one."""
+    drawn = any(isinstance(block, Picture | Overlay) for block in document.blocks)
+    return Markup(f"{drawing_style()}@media print{{.schematic{{{variables(False)}}}}}" if drawn else "")
+
+
 def _is_short(words: Words) -> bool:
     return not any(isinstance(piece, Reading) for piece in words)
 
 
 BLOCKS: dict[type, Any] = {
     Paragraph: Renderer.paragraph, Notice: Renderer.notice, Ledger: Renderer.ledger, Table: Renderer.table,
-    Plot: Renderer.plot,
+    Plot: Renderer.plot, Picture: Renderer.picture, Overlay: Renderer.overlay,
 }  # fmt: skip
 """How each kind of block is shown; headings make the sections that hold them."""
 STRUCTURE = (Heading,)

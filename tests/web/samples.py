@@ -15,6 +15,7 @@ from derive.document.records import Document
 from derive.live.recognise import live_of
 from derive.live.records import Live
 from derive.pipeline import devices_of
+from derive.sketch import Missing, sketch
 from derive.typeset.mentions import spelling_of
 from derive.web.page import Renderer, render
 from derive.web.words import Speaker
@@ -27,6 +28,7 @@ VARIED = {
     "tide_gauge_mirror": (),
     "echo_sounder_amplifier": (),
 }
+DRAWN = ("tide_gauge_low_pass",)
 
 
 @cache
@@ -47,7 +49,8 @@ def analysis(name: str) -> Analysis:
 
 @cache
 def document(name: str) -> Document:
-    return compose(analysis(name), ("Confirmed.",), {"derive": "0"})
+    drawn = sketch(circuit(name), analysis(name).bias) if name in DRAWN else None
+    return compose(analysis(name), ("Confirmed.",), {"derive": "0"}, drawn.why if isinstance(drawn, Missing) else drawn)
 
 
 @cache

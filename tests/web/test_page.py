@@ -86,7 +86,8 @@ def test_a_worked_page_is_well_formed_and_leads_nowhere_else(name):
     assert {link.lstrip("#") for link in found.links} <= set(found.ids)
     addressed = [(tag, attrs) for tag, attrs in found.tags if {"src", "action", "data"} & attrs.keys()]
     assert addressed == []
-    assert not re.search(OUTSIDE, samples.page(name))
+    # The name of a space of names is no address.
+    assert not re.search(OUTSIDE, samples.page(name).replace('xmlns="http://www.w3.org/2000/svg"', ""))
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -14,9 +14,10 @@ from derive.derivation.analysis import Analysis
 from derive.derivation.analysis import Infinite as Unbounded
 from derive.derivation.records import Derivation
 from derive.derivation.wording import brief, error_words, holds_words
-from derive.document.compose import answers, assumptions, bias, care, circuit, hand, short
+from derive.document.compose import answers, assumptions, bias, care, circuit, drawn, hand, short
 from derive.document.compose.roots import unstable
 from derive.document.records import Block, Document, Heading, Ledger, Notice, Paragraph, Row, TitleBlock
+from derive.drawing.records import Drawing
 from derive.expression.tree import Infinite, Name
 from derive.forms.present import Form
 from derive.numbers import of_terms
@@ -26,12 +27,15 @@ FEW = 2
 """Named coefficients up to which all are shown among the answers at a glance."""
 
 
-def compose(analysis: Analysis, opinion: Words, versions: Mapping[str, str]) -> Document:
-    """The document of a worksheet."""
+def compose(
+    analysis: Analysis, opinion: Words, versions: Mapping[str, str], drawing: Drawing | str | None = None
+) -> Document:
+    """The document of a worksheet. ``drawing``: the drawn circuit, why there is none, or None where none is wanted."""
     about = analysis.circuit.about
     blocks: list[Block] = [*care.cautions(analysis.circuit, analysis.bias), *bias.notices(analysis)]
     blocks += [*_unstable(analysis), *assumptions.warnings(analysis), *hand.warnings(analysis), *_glance(analysis)]
-    blocks += circuit.parts(analysis.circuit, analysis.network)
+    opening = circuit.parts(analysis.circuit, analysis.network)
+    blocks += [*opening[:2], *drawn.figure(analysis, drawing), *drawn.photograph(analysis), *opening[2:]]
     section = bias.blocks(analysis)
     blocks += [*section, *circuit.symbols(analysis.circuit, analysis.network, apart=bool(section))]
     blocks += assumptions.blocks(analysis)
