@@ -8,11 +8,15 @@ Heavy imports happen inside the commands, so that ``derive --help`` is quick.
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
+from functools import partial
 from importlib.resources import files
 from pathlib import Path
 from typing import Annotated
 
 import typer
+
+from derive.errors import DeriveError
 
 app = typer.Typer(
     add_completion=False,
@@ -22,7 +26,7 @@ app = typer.Typer(
     help="Derives the transfer functions and impedances of analogue circuits and writes them as worksheets.",
 )
 SHEET_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_\-]{0,63}\Z")
-WRONG_INPUT = 2
+NO_CLAIM, WRONG_INPUT = 0, 2
 
 
 STATUS = (
@@ -58,15 +62,24 @@ def worksheet(
     scheduler: Annotated[
         str, typer.Option("--scheduler", metavar="ADDRESS", help="A Dask scheduler whose workers make the sheets.")
     ] = "",
+    watch: Annotated[
+        bool, typer.Option("--watch", help="Rebuild worksheet.html whenever FILE is saved, without PDF, until stopped.")
+    ] = False,
+    drawing: Annotated[bool, typer.Option("--drawing/--no-drawing", help="Whether to draw the circuit.")] = True,
+    keep_places: Annotated[
+        bool, typer.Option("--keep-places", help="Write the places of parts beside the description (.places.toml).")
+    ] = False,
 ) -> None:
     """Derive every question of each description and write its worksheet.
 
     A sheet from the same description, by the same program and with the same options, is kept as it stands.
     """
+    if watch:
+        raise typer.Exit(_watch(descriptions, output, drawing))
     from derive.batch import run
     from derive.one_sheet import Wanted
 
-    wanted = Wanted(pdf=pdf, opinion=opinion, fresh=fresh)
+    wanted = Wanted(pdf=pdf, opinion=opinion, fresh=fresh, drawing=drawing, keep_places=keep_places)
     raise typer.Exit(run(descriptions, output, wanted, typer.echo, _complain, jobs=jobs, scheduler=scheduler))
 
 
@@ -134,6 +147,34 @@ def start(
         _complain(f"{path} cannot be written: {error.strerror}")
         raise typer.Exit(WRONG_INPUT) from None
     typer.echo(f"{path} written; next: derive worksheet {path}")
+
+
+def _watch(descriptions: list[Path], output: Path, drawing: bool) -> int:
+    """The page of one description, rebuilt whenever it is saved."""
+    if len(descriptions) != 1:
+        _complain(f"--watch follows one description, and {len(descriptions)} were given")
+        return WRONG_INPUT
+    from derive.publish import publish
+    from derive.watch import PAGE, Watch, follow
+    from derive.web.page import bare
+
+    (path,) = descriptions
+    folder = output / path.stem
+    typer.echo(f"{folder / PAGE} follows {path}; stop with Ctrl-C")
+    try:
+        watch = Watch(partial(_page, path, drawing), bare, partial(publish, folder), _complain)
+        follow(path, watch)
+    except DeriveError as error:
+        _complain(str(error))
+        return error.exit_status
+    return NO_CLAIM
+
+
+def _page(path: Path, drawing: bool) -> Callable[[str], str]:
+    from derive.description.reader import read
+    from derive.pipeline import page_of
+
+    return page_of(read(path), drawing=drawing)
 
 
 def _complain(message: str) -> None:

@@ -30,11 +30,14 @@ Told = Callable[[str], None]
 
 @dataclass(frozen=True)
 class Wanted:
-    """``pdf``: whether to typeset; ``opinion``: whether lcapy must confirm; ``fresh``: to make it anew anyhow."""
+    """``pdf``: whether to typeset; ``opinion``: whether lcapy must confirm; ``fresh``: to make it anew anyhow;
+    ``drawing``: whether to draw the circuit; ``keep_places``: whether to write the places beside the description."""
 
     pdf: bool = True
     opinion: bool = True
     fresh: bool = False
+    drawing: bool = True
+    keep_places: bool = False
 
 
 @dataclass(frozen=True)
@@ -57,7 +60,7 @@ def make_sheet(path: Path, folder: Path, wanted: Wanted, told: Told = lambda _: 
     """Makes the sheet of a description, or keeps the one that is there. Never raises."""
     try:
         key = _key(path, wanted)
-        found = None if wanted.fresh or key is None else _kept(path, folder, key)
+        found = None if wanted.fresh or wanted.keep_places or key is None else _kept(path, folder, key)
         return found if found is not None else _made(path, folder, wanted, key, told)
     except DeriveError as error:
         if isinstance(error, Defect):
@@ -72,10 +75,10 @@ def make_sheet(path: Path, folder: Path, wanted: Wanted, told: Told = lambda _: 
 
 def _made(path: Path, folder: Path, wanted: Wanted, key: str | None, told: Told) -> Outcome:
     from derive.description.reader import read
-    from derive.pipeline import make
+    from derive.pipeline import make, write_places
     from derive.publish import publish
 
-    sheet = make(read(path), pdf=wanted.pdf, opinion=wanted.opinion, told=told)
+    sheet = make(read(path), pdf=wanted.pdf, opinion=wanted.opinion, drawing=wanted.drawing, told=told)
     outcome = _outcome(path, folder, sheet)
     files = dict(sheet.files)
     if key is not None and not outcome.failed and all(v.outcome == "confirmed" for v in sheet.second_opinion):
@@ -83,17 +86,23 @@ def _made(path: Path, folder: Path, wanted: Wanted, key: str | None, told: Told)
         stamp = {"key": key, "status": outcome.status, "said": list(outcome.said), "files": hashes}
         files[STAMP] = (json.dumps(stamp, indent=1, ensure_ascii=False) + "\n").encode()
     publish(folder, files)
+    if wanted.keep_places:
+        write_places(sheet)
     return outcome
 
 
 def _outcome(path: Path, folder: Path, sheet: Worksheet) -> Outcome:
     """What is said of a sheet, and its status."""
+    from derive.sketch import Missing
+
     said = [f"no second opinion on {v.name}: {v.why}" for v in sheet.second_opinion if v.outcome != "confirmed"]
     if sheet.something_false:
         said.append(f"{folder.name}: a statement is false at this bias point; the sheet says which")
     if sheet.hand_wrong:
         said.append(f"{folder.name}: a result by hand does not hold; the sheet says which and why")
     said += [f"{folder.name}: {words}" for words in sheet.bias_remarks]
+    if isinstance(sheet.drawing, Missing):
+        said.append(f"{folder.name}: the circuit is not drawn: {sheet.drawing.why}")
     status = CLAIM_FALSE if sheet.something_false or sheet.hand_wrong else NO_CLAIM
     if sheet.missing is not None:
         said.append(sheet.missing)
@@ -103,7 +112,7 @@ def _outcome(path: Path, folder: Path, sheet: Worksheet) -> Outcome:
 
 def _shown(folder: Path, names: object) -> tuple[str, ...]:
     written = "worksheet.pdf" if "worksheet.pdf" in names else "worksheet.tex"  # type: ignore[operator]
-    return (str(folder / written),)
+    return (str(folder / "worksheet.html"), str(folder / written))
 
 
 def _kept(path: Path, folder: Path, key: str) -> Outcome | None:
@@ -126,9 +135,12 @@ def _key(path: Path, wanted: Wanted) -> str | None:
     try:
         content = path.read_bytes()
         named = {name: _hash((path.parent / name).read_bytes()) for name in _files_named(content, path.parent)}
+        places = path.with_suffix(".places.toml")
+        if _is_file(places):
+            named[places.name] = _hash(places.read_bytes())
     except OSError:
         return None
-    wishes = {k: v for k, v in asdict(wanted).items() if k != "fresh"}
+    wishes = {k: v for k, v in asdict(wanted).items() if k not in ("fresh", "keep_places")}
     text = json.dumps({"description": _hash(content), "named": named, "wanted": wishes, "by": program()})
     return _hash(text.encode())
 
@@ -136,7 +148,14 @@ def _key(path: Path, wanted: Wanted) -> str | None:
 def _files_named(content: bytes, folder: Path) -> list[str]:
     """Names within the description that are files beside it (a picture, a table of readings): it depends on them."""
     strings = {name for pair in QUOTED.findall(content.decode("utf-8", "replace")) for name in pair if name}
-    return sorted(name for name in strings if "\0" not in name and (folder / name).is_file())
+    return sorted(name for name in strings if "\0" not in name and _is_file(folder / name))
+
+
+def _is_file(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except (OSError, ValueError):
+        return False
 
 
 def _hash(content: bytes) -> str:

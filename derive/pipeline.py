@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+from derive.attachments import attachments
 from derive.bias.records import Bias
 from derive.circuit.records import Circuit
 from derive.derivation.analyse import derive_all, inquiries, prepare
@@ -17,17 +18,24 @@ from derive.derivation.analysis import Analysis
 from derive.document.compose import compose
 from derive.document.compose.assumptions import any_false
 from derive.document.compose.powers import loads
+from derive.drawing.records import Drawing
 from derive.errors import Defect, ToolMissing
 from derive.explain.insight import Insight, look
 from derive.explain.written import Written
 from derive.expression.tree import Name
+from derive.live.recognise import live_of
 from derive.numbers import plain
 from derive.opinion.second import Pending, Verdict, start
-from derive.publish import publish
+from derive.places import places_file, written_places
+from derive.publish import CannotWrite, publish, replace_file
 from derive.record import record
 from derive.record_explain import insight_record
+from derive.schematic.path import of_chain
+from derive.sketch import Missing, sketch
 from derive.typeset import Sheet, render, typeset
+from derive.typeset.archive import archive
 from derive.versions import versions
+from derive.web import page as web
 from derive.words import Words
 
 SECOND_OPINION_SECONDS = 120.0
@@ -39,7 +47,7 @@ class Worksheet:
     """A finished worksheet: its files by name, and what a caller may want to say about it.
 
     ``missing``: why there is no PDF, or None. ``something_false``: some statement is false at this bias point.
-    ``hand_wrong``: some result by hand does not hold.
+    ``hand_wrong``: some result by hand does not hold. ``drawing``: the circuit as drawn, or why it is not.
     """
 
     analysis: Analysis
@@ -48,6 +56,7 @@ class Worksheet:
     second_opinion: tuple[Verdict, ...]
     missing: str | None
     hand_wrong: bool = False
+    drawing: Drawing | Missing | None = None
 
     @property
     def bias_remarks(self) -> list[str]:
@@ -71,7 +80,14 @@ class Worksheet:
         return remarks
 
 
-def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told = lambda _: None) -> Worksheet:
+def make(
+    circuit: Circuit,
+    *,
+    pdf: bool = True,
+    opinion: bool = True,
+    drawing: bool = True,
+    told: Told = lambda _: None,
+) -> Worksheet:
     """The worksheet of a circuit. Raises DescriptionError, and Defect where any check fails.
 
     The second opinion runs in a process of its own beside derivation and typesetting. The page is set on the
@@ -86,9 +102,14 @@ def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told
     analysis = derive_all(prepared, lambda name: told(f"deriving {name}"))
     found = look(prepared, known_forms(analysis), told)
     known = versions()
+    drawn: Drawing | Missing | None = None
+    if drawing:
+        told("drawing the circuit")
+        drawn = sketch(circuit, analysis.bias, _signal_path(analysis))
+    shown = drawn.why if isinstance(drawn, Missing) else drawn
     expected = [Verdict(d.question.name, "confirmed") for d in analysis.derivations] if pending else []
     told("composing and typesetting the page")
-    page = _page(analysis, found, opinion_words(expected), known, pdf)
+    page = _page(analysis, found, opinion_words(expected), known, pdf, shown)
     verdicts: list[Verdict] = []
     if pending:
         told("waiting for the second opinion")
@@ -96,17 +117,30 @@ def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told
         verdicts = pending.collect(spectra, SECOND_OPINION_SECONDS)
         _require_no_disagreement(verdicts)
         if opinion_words(verdicts) != opinion_words(expected):
-            page = _page(analysis, found, opinion_words(verdicts), known, pdf)
-    files = {"worksheet.tex": page.sheet.tex.encode(), **page.sheet.pictures}
-    if page.pdf is not None:
-        files["worksheet.pdf"] = page.pdf
+            page = _page(analysis, found, opinion_words(verdicts), known, pdf, shown)
+    files = {"worksheet.html": page.html.encode(), "worksheet.tex": page.sheet.tex.encode(), **page.sheet.pictures}
     text = json.dumps(
         {**record(analysis, known), **insight_record(found), "second_opinion": {v.name: v.outcome for v in verdicts}},
         indent=1, ensure_ascii=False, allow_nan=False,
     )  # fmt: skip
     files["record.json"] = text.encode() + b"\n"
+    if page.pdf is not None:
+        files["worksheet.pdf"] = archive(page.pdf, attachments(circuit, files["record.json"]))
     wrong = any(not judged.holds for judged in analysis.hands)
-    return Worksheet(analysis, files, any_false(analysis), tuple(verdicts), page.missing, wrong)
+    return Worksheet(analysis, files, any_false(analysis), tuple(verdicts), page.missing, wrong, drawn)
+
+
+def page_of(circuit: Circuit, *, drawing: bool = True) -> Callable[[str], str]:
+    """The page alone, without PDF and second opinion, for each stamp that it may bear; as ``make`` otherwise."""
+    prepared = prepare(circuit)
+    analysis = derive_all(prepared)
+    found = look(prepared, known_forms(analysis))
+    drawn = sketch(circuit, analysis.bias, _signal_path(analysis)) if drawing else None
+    shown = drawn.why if isinstance(drawn, Missing) else drawn
+    document = compose(analysis, opinion_words([]), versions(), found, shown)
+    live = live_of(analysis, document)
+    symbols, devices = analysis.network.symbols, devices_of(analysis)
+    return lambda stamp: web.render(document, symbols, devices, live=live, watched=stamp)
 
 
 def known_forms(analysis: Analysis) -> dict[str, Written]:
@@ -121,6 +155,15 @@ def known_forms(analysis: Analysis) -> dict[str, Written]:
 def write(worksheet: Worksheet, folder: Path) -> None:
     """Puts the files of a worksheet into a folder, which is replaced whole or left as it was."""
     publish(folder, worksheet.files)
+
+
+def write_places(worksheet: Worksheet) -> None:
+    """Keeps the places of the drawing beside the description. Raises CannotWrite."""
+    if isinstance(worksheet.drawing, Drawing):
+        path = places_file(worksheet.analysis.circuit.source)
+        if path is None:
+            raise CannotWrite("the description is no file of its own, so that no places can be kept beside it")
+        replace_file(path, written_places(worksheet.drawing))
 
 
 def opinion_words(verdicts: list[Verdict]) -> Words:
@@ -147,22 +190,41 @@ def _require_no_disagreement(verdicts: list[Verdict]) -> None:
         raise Defect("the second opinion disagrees: " + "; ".join(f"{v.name}: {v.why}" for v in wrong))
 
 
+def devices_of(analysis: Analysis) -> list[str]:
+    """The parts whose numbers tag their quantities."""
+    return [p.name for p in analysis.circuit.parts.values() if p.kind in ("bjt", "jfet", "mosfet", "diode", "opamp")]
+
+
 @dataclass(frozen=True)
 class _Page:
     sheet: Sheet
     pdf: bytes | None
     missing: str | None
+    html: str
 
 
-def _page(analysis: Analysis, insight: Insight, opinion: Words, known: dict[str, str], pdf: bool) -> _Page:
-    """The page set, as PDF where that is wanted and TeX is there."""
-    document = compose(analysis, opinion, known, insight)
+def _signal_path(analysis: Analysis) -> tuple[str, ...]:
+    """The nodes of the first gain that was derived stage by stage."""
+    return next((of_chain(d.chain) for d in analysis.derivations if d.chain is not None), ())
+
+
+def _page(
+    analysis: Analysis,
+    insight: Insight,
+    opinion: Words,
+    known: dict[str, str],
+    pdf: bool,
+    drawing: Drawing | str | None,
+) -> _Page:
+    """The page set, as HTML and, where that is wanted and TeX is there, as PDF."""
+    document = compose(analysis, opinion, known, insight, drawing)
     symbols = analysis.network.symbols
-    devices = [p.name for p in analysis.circuit.parts.values() if p.kind in ("bjt", "jfet", "mosfet", "diode", "opamp")]
+    devices = devices_of(analysis)
+    html = web.render(document, symbols, devices, live=live_of(analysis, document))
     missing = None
     if pdf:
         try:
-            return _Page(*typeset(document, symbols, devices), None)
+            return _Page(*typeset(document, symbols, devices), None, html)
         except ToolMissing as error:
             missing = str(error)
-    return _Page(render(document, symbols, devices), None, missing)
+    return _Page(render(document, symbols, devices), None, missing, html)

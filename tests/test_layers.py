@@ -15,7 +15,7 @@ INNER = (
     "kernel", "algebra", "answers", "approximate", "proposal", "forms", "derivation", "network", "circuit",
     "expression", "description", "hand", "explain",
 )  # fmt: skip
-OUTER = ("typeset", "plots", "document")
+OUTER = ("typeset", "plots", "document", "web", "live")
 FORBIDDEN = {"eval", "exec", "sympify", "parse_expr", "compile", "__import__", "literal_eval"}
 HEAVY = ("sympy", "lcapy", "matplotlib", "scipy", "flint", "pylatex", "control", "pandas")
 
@@ -57,7 +57,7 @@ def test_what_derives_knows_nothing_of_the_page(name: str) -> None:
     assert not [other for other in imports(SOURCES[name]) if within(other, OUTER)]
 
 
-@pytest.mark.parametrize("name", [n for n in SOURCES if within(n, ("typeset", "plots"))])
+@pytest.mark.parametrize("name", [n for n in SOURCES if within(n, ("typeset", "plots", "web"))])
 def test_what_renders_knows_nothing_of_circuits(name: str) -> None:
     assert not [other for other in imports(SOURCES[name]) if within(other, ("kernel", "network", "circuit"))]
 

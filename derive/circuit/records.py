@@ -15,6 +15,7 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from derive.circuit.hints import Hints, Scan
 from derive.expression.tree import Expr, Relation
 
 if TYPE_CHECKING:
@@ -222,6 +223,8 @@ class About:
     spot: Fraction = Fraction(1000)
     certify: bool = False
     accuracy: Fraction | None = None
+    vary: tuple[str, ...] = ()
+    """Symbols that a reader of the page may vary."""
 
 
 @dataclass(frozen=True)
@@ -239,6 +242,8 @@ class Circuit:
     claims: tuple[Claim, ...] = ()
     connections: tuple[Connection, ...] = ()
     sweeps: tuple[Sweep, ...] = ()
+    hints: Hints = field(default_factory=Hints)
+    scan: Scan | None = None
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "parts", MappingProxyType(dict(self.parts)))

@@ -102,6 +102,6 @@ def subject(path: Path_, data: Any = None) -> str:
             return f"statement A{int(index) + 1}: "
         case ("hand", index, *_):
             return f"hand result {int(index) + 1}: "
-        case ("about" | "bias", *_):
+        case ("about" | "bias" | "drawing" | "scan", *_):
             return f"{path[0]}: "
     return ""

@@ -15,12 +15,14 @@ from derive.description import later
 from derive.description.aliases import read_aliases
 from derive.description.bias import read_bias
 from derive.description.complaints import unknown_key, validate
+from derive.description.drawing import DrawingTable, read_drawing
 from derive.description.parts import WrittenPart, read_part
+from derive.description.scan import ScanTable, read_scan
 from derive.description.schema import QUESTIONS, STATEMENTS, AboutTable, AssumeTable, HandTable, QuestionTable
 from derive.description.source import Source
 from derive.errors import DescriptionError
 
-TABLES = ("about", "parts", "bias", "question", "assume", "alias", "hand")
+TABLES = ("about", "parts", "bias", "question", "assume", "alias", "hand", "drawing", "scan")
 
 
 @dataclass(frozen=True)
@@ -33,6 +35,8 @@ class Description:
     near: Mapping[str, Quantity]
     aliases: Mapping[str, str] = field(default_factory=dict)
     hands: tuple[HandTable, ...] = ()
+    drawing: DrawingTable | None = None
+    scan: ScanTable | None = None
 
 
 def read_outline(data: dict[str, Any], source: Source) -> Description:
@@ -70,7 +74,9 @@ def read_outline(data: dict[str, Any], source: Source) -> Description:
     hands = tuple(
         validate(HandTable, table, source, ("hand", index)) for index, table in enumerate(_array(data, "hand", source))
     )
-    return Description(about, parts, questions, statements, source, near, aliases, hands)
+    drawing = read_drawing(data["drawing"], source) if "drawing" in data else None
+    scan = read_scan(data["scan"], source) if "scan" in data else None
+    return Description(about, parts, questions, statements, source, near, aliases, hands, drawing, scan)
 
 
 def _check_top(data: dict[str, Any], source: Source) -> None:

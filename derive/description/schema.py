@@ -85,6 +85,7 @@ class AboutTable(Table):
     spot: Spot = Fraction(1000)
     certify: Flag = False
     accuracy: Accuracy | None = None
+    vary: PartNames = ()
 
 
 class GainTable(Table):

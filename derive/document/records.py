@@ -12,6 +12,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from derive.drawing.records import Drawing, Marks
+from derive.drawing.scan import Scanned
 from derive.expression.tree import Volt
 from derive.words import Code, Formula, Inline, Line, Node, Reading, Strong, Words
 
@@ -159,6 +161,28 @@ class PolarPlot:
 
 
 @dataclass(frozen=True)
+class Picture:
+    """A drawn circuit with its marks. ``stem`` names it among the pictures of the sheet."""
+
+    stem: str
+    title: Words
+    drawing: Drawing
+    marks: Marks
+    caption: Words = ()
+
+
+@dataclass(frozen=True)
+class Overlay:
+    """The author's own picture of the circuit with marks over it."""
+
+    stem: str
+    title: Words
+    scan: Scanned
+    marks: Marks
+    caption: Words = ()
+
+
+@dataclass(frozen=True)
 class Notice:
     """A framed remark: a caution of safety, a warning that something claimed does not hold, a plain note."""
 
@@ -166,7 +190,9 @@ class Notice:
     words: Words
 
 
-Block: TypeAlias = Heading | Paragraph | Ledger | Table | Plot | LoopPlot | PolarPlot | Notice
+Block: TypeAlias = (
+    Heading | Paragraph | Ledger | Table | Plot | LoopPlot | PolarPlot | Picture | Overlay | Notice
+)
 
 
 @dataclass(frozen=True)
@@ -213,7 +239,9 @@ __all__ = [
     "Mark",
     "Node",
     "Notice",
+    "Overlay",
     "Paragraph",
+    "Picture",
     "Plot",
     "PolarPlot",
     "Reading",

@@ -8,8 +8,6 @@ The library that draws is loaded when the first plot is drawn, not before.
 
 from __future__ import annotations
 
-import io
-import logging
 from typing import Any
 
 import numpy as np
@@ -17,6 +15,7 @@ import numpy as np
 from derive.document.records import Plot
 from derive.errors import Defect
 from derive.plots.looks import FONTS, GREY, HAIR, INK, OUTSIDE, STYLES, typeset
+from derive.plots.saving import to_pdf
 from derive.plots.scales import Scale, frequencies, tick_label
 from derive.plots.strip import draw_strip
 from derive.plots.traces import Trace, emptiness, magnitude_scale, phase_scale, prepare
@@ -137,18 +136,3 @@ def _legend(figure: Any, magnitude: Any, traces: list[Trace], missing: tuple[str
         bbox_to_anchor=(box.x0 if left else box.x1, box.y1 - 0.012), ncols=len(handles), frameon=False,
         fontsize=7.5, handlelength=3.2, columnspacing=1.6, borderaxespad=0.2, borderpad=0.2,
     )  # fmt: skip
-
-
-def to_pdf(figure: Any) -> bytes:
-    """The figure as PDF, without dates or makers."""
-    buffer = io.BytesIO()
-    nameless = {"CreationDate": None, "ModDate": None, "Creator": None, "Producer": None}
-    # The library that cuts the fonts to the glyphs in use warns of the dates in them, which are left out here.
-    log = logging.getLogger("fontTools")
-    level = log.level
-    log.setLevel(logging.ERROR)
-    try:
-        figure.savefig(buffer, format="pdf", metadata=nameless)
-    finally:
-        log.setLevel(level)
-    return buffer.getvalue()

@@ -13,8 +13,9 @@ import numpy as np
 from derive.document.records import LoopPlot
 from derive.errors import Defect
 from derive.numbers import engineering
-from derive.plots.bode import HEIGHT, WIDTH, frame, mark_spot, place_axes, to_pdf
+from derive.plots.bode import HEIGHT, WIDTH, frame, mark_spot, place_axes
 from derive.plots.looks import ACCENT, FONTS, GREY, INK, STYLES, typeset
+from derive.plots.saving import Save, to_pdf
 from derive.plots.scales import frequencies
 from derive.plots.traces import Trace, magnitude_scale, phase_scale, prepare
 
@@ -29,7 +30,7 @@ FEW = 3
 """Margins of each kind that are labelled."""
 
 
-def draw_loop(loop: LoopPlot) -> bytes:
+def draw_loop(loop: LoopPlot, save: Save = to_pdf) -> bytes:
     """The plot as PDF. Raises Defect for a plot without a curve that can be drawn."""
     import matplotlib
     from matplotlib.backends.backend_pdf import FigureCanvasPdf
@@ -57,7 +58,7 @@ def draw_loop(loop: LoopPlot) -> bytes:
             phase.axhline(level, **LINE)
         mark_spot(magnitude, phase, trace, loop.plot.spot)
         _margins(magnitude, phase, trace, loop)
-        return to_pdf(figure)
+        return save(figure)
 
 
 def _turned(trace: Trace, loop: LoopPlot) -> list[Trace]:

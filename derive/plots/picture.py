@@ -6,19 +6,20 @@ Enters: a block. Leaves: a PDF. Must not know: circuits, pages. The library that
 from __future__ import annotations
 
 from derive.document.records import LoopPlot, Plot, PolarPlot
+from derive.plots.saving import Save, to_pdf
 
 
-def picture(block: Plot | LoopPlot | PolarPlot) -> bytes:
-    """The block as PDF. Raises Defect for one without a curve."""
+def picture(block: Plot | LoopPlot | PolarPlot, save: Save = to_pdf) -> bytes:
+    """The block as PDF (a plot over frequency alone always is). Raises Defect for one without a curve."""
     match block:
         case LoopPlot():
             from derive.plots.loop import draw_loop
 
-            return draw_loop(block)
+            return draw_loop(block, save)
         case PolarPlot():
             from derive.plots.polar import draw_polar
 
-            return draw_polar(block)
+            return draw_polar(block, save)
         case Plot() if block.unit == "%":
             from derive.plots.errors import draw_error
 

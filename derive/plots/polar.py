@@ -19,8 +19,9 @@ from numpy.typing import NDArray
 
 from derive.document.records import Locus, PolarPlot, RootMap
 from derive.errors import Defect
-from derive.plots.bode import WIDTH, to_pdf
+from derive.plots.bode import WIDTH
 from derive.plots.looks import ACCENT, FONTS, GREY, HAIR, INK, OUTSIDE, STYLES, typeset
+from derive.plots.saving import Save, to_pdf
 from derive.plots.scales import tick_label
 
 HEIGHT = 82 / 25.4
@@ -35,7 +36,7 @@ CIRCLE: dict[str, Any] = {
 }  # fmt: skip
 
 
-def draw_polar(plot: PolarPlot) -> bytes:
+def draw_polar(plot: PolarPlot, save: Save = to_pdf) -> bytes:
     """The plot as PDF. Raises Defect for a plot with nothing in it."""
     import matplotlib
     from matplotlib.backends.backend_pdf import FigureCanvasPdf
@@ -58,7 +59,7 @@ def draw_polar(plot: PolarPlot) -> bytes:
                 axes.set_aspect("equal")
                 axes.axis("off")
                 _locus(axes, part) if isinstance(part, Locus) else _roots(axes, part)
-        return to_pdf(figure)
+        return save(figure)
 
 
 class _Radius:

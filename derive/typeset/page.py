@@ -25,7 +25,9 @@ from derive.document.records import (
     Ledger,
     LoopPlot,
     Notice,
+    Overlay,
     Paragraph,
+    Picture,
     Plot,
     PolarPlot,
     Row,
@@ -36,9 +38,12 @@ from derive.errors import Defect
 from derive.typeset.breaking import fit_lines, portions
 from derive.typeset.captions import captioned
 from derive.typeset.cutting import Abbreviations
+from derive.typeset.drawn import UNIT, height_of, picture
 from derive.typeset.escape import RUN, Latex, escape, escape_plain
+from derive.typeset.looks import drawing_preamble
 from derive.typeset.mentions import spelling_of
 from derive.typeset.room import room
+from derive.typeset.scanned import overlay
 from derive.typeset.tables import TEXT_WIDTH, set_table
 from derive.typeset.words import ANY_WIDTH, Speaker, text_width, wrap
 from derive.words import Reading, Words
@@ -48,6 +53,10 @@ ALGEBRA = 0.50 * TEXT_WIDTH
 RULE = 0.25 * TEXT_WIDTH / 0.925
 NUMBER = 0.22 * TEXT_WIDTH
 """Widths of the ledger's columns in em of their own letters, as the template sets them."""
+TEXT_MM, PICTURE_MM = 168.0, 150.0
+"""Width of the text, and the height up to which a drawing is set, in mm."""
+LINE_MM, CAPTIONS = 4.2, 4
+"""Height of a line of text; lines for the title and the small print of a picture."""
 LINES_TOGETHER = 12
 """A row with more lines of algebra goes on in a row of its own, so that a page can break there."""
 FIELDS = {"number": 0.24, "revision": 0.12, "owner": 0.2, "kind": 0.22, "author": 0.18, "approved": 0.16, "date": 0.14,
@@ -131,6 +140,7 @@ class _Renderer:
             running_title=_shortened(title.title, 80),
             running_revision=f"revision {_shortened(title.revision, 24)}" if title.revision else "",
             running_number=_shortened(title.number or "", 48),
+            drawing=drawing_preamble(self.environment) if _has_drawings(document) else "",
             blocks=blocks,
             colophon=document.colophon,
         )
@@ -172,20 +182,37 @@ class _Renderer:
                                  words=wrap(self.say(words, TEXT_WIDTH - 3), "  "))  # fmt: skip
             case Plot() | LoopPlot() | PolarPlot():
                 return self.plot(block)
+            case Overlay(stem, title, scan, marks, caption):
+                self.lines[place] = UNIT * scan.units[1] / LINE_MM + CAPTIONS
+                file = self.keep(f"{stem}.{scan.format}", scan.image)
+                return self.figure(title, overlay(scan, file, marks), caption)
+            case Picture(_, title, drawing, marks, caption):
+                self.lines[place] = height_of(drawing, marks, TEXT_MM, PICTURE_MM) / LINE_MM + CAPTIONS
+                drawn = picture(drawing, marks, self.speaker.spelling, width=TEXT_MM, height=PICTURE_MM)
+                return self.figure(title, drawn, caption)
 
     def say(self, words: Words, width: float) -> Latex:
         return self.speaker.say(words, width * self.budget)
 
     def plot(self, block: Plot | LoopPlot | PolarPlot) -> Latex:
-        from derive.plots.picture import picture
+        from derive.plots.picture import picture as drawn_plot
 
         plot = block.plot if isinstance(block, LoopPlot) else block
-        name = f"{plot.stem}.pdf"
-        if not STEM.match(plot.stem) or name in self.pictures:
-            raise Defect(f"{plot.stem!r} cannot name a picture of this sheet")
-        self.pictures[name] = picture(block)
+        name = self.keep(f"{plot.stem}.pdf", drawn_plot(block))
         return self.fill("blocks/plot.tex", file=Latex(name), title=wrap(self.say(plot.title, ANY_WIDTH)),
                          caption=wrap(self.say(captioned(block), TEXT_WIDTH / 0.85)))  # fmt: skip
+
+    def keep(self, name: str, picture: bytes) -> str:
+        """Keeps a picture of the sheet; its name."""
+        if not STEM.match(name.rpartition(".")[0]) or name in self.pictures:
+            raise Defect(f"{name!r} cannot name a picture of this sheet")
+        self.pictures[name] = picture
+        return name
+
+    def figure(self, title: Words, drawn: Latex, caption: Words) -> Latex:
+        """A drawing under its title, with its small print."""
+        return self.fill("blocks/picture.tex", title=wrap(self.say(title, ANY_WIDTH)), drawn=drawn,
+                         caption=wrap(self.say(caption, TEXT_WIDTH / 0.85)))  # fmt: skip
 
     def number(self, words: Words) -> Latex:
         """The number's cell: one line a number; where label and value do not fit one, the value begins the next."""
@@ -234,6 +261,10 @@ def _kept(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
 def _aligned(lines: list[str]) -> Latex:
     body = " \\\\\n".join(f"     {line}" for line in lines)
     return Latex(f"   \\begin{{algebra}}\n{body}\n   \\end{{algebra}}")
+
+
+def _has_drawings(document: Document) -> bool:
+    return any(isinstance(block, Picture | Overlay) for block in document.blocks)
 
 
 def _shortened(text: str, longest: int) -> str:

@@ -76,7 +76,7 @@ def test_widths_against_tex(tmp_path: Path) -> None:
     preamble = (TEMPLATES / "preamble.tex").read_text("utf-8")
     pieces = [Setter(SPELLING, style).set(expr) for expr, style in EXPRESSIONS]
     body = "\n".join(
-        rf"\sbox0{{${SIZES[style]} {piece.latex}$}}\typeout{{W:\the\wd0:}}"
+        rf"\sbox0{{${SIZES[style]} {piece.ink}$}}\typeout{{W:\the\wd0:}}"
         for piece, (_, style) in zip(pieces, EXPRESSIONS, strict=True)
     )
     (tmp_path / "widths.tex").write_text(f"{preamble}\n\\begin{{document}}\n{body}\n\\end{{document}}\n", "utf-8")
@@ -85,7 +85,7 @@ def test_widths_against_tex(tmp_path: Path) -> None:
     true = [float(points) / 10 for points in re.findall(r"W:([0-9.]+)pt:", output)]
     assert len(true) == len(pieces)
     for width, piece in zip(true, pieces, strict=True):
-        assert width <= piece.width <= 1.4 * width, piece.latex
+        assert width <= piece.width <= 1.4 * width, piece.ink
 
 
 def test_what_fits_stays_on_one_line() -> None:

@@ -21,6 +21,7 @@ from derive.document.compose import (
     care,
     certified,
     circuit,
+    drawn,
     explain,
     hand,
     loops,
@@ -29,6 +30,7 @@ from derive.document.compose import (
 )
 from derive.document.compose.roots import unstable
 from derive.document.records import Block, Document, Heading, Ledger, Notice, Paragraph, Row, TitleBlock
+from derive.drawing.records import Drawing
 from derive.explain.insight import Insight
 from derive.expression.tree import Infinite, Name
 from derive.forms.present import Form
@@ -40,15 +42,24 @@ FEW = 2
 
 
 def compose(
-    analysis: Analysis, opinion: Words, versions: Mapping[str, str], insight: Insight | None = None
+    analysis: Analysis,
+    opinion: Words,
+    versions: Mapping[str, str],
+    insight: Insight | None = None,
+    drawing: Drawing | str | None = None,
 ) -> Document:
-    """The document of a worksheet; ``insight``: how the circuit works, where that was looked at."""
+    """The document of a worksheet.
+
+    ``insight``: how the circuit works, where that was looked at. ``drawing``: the drawn circuit, why there is none, or
+    None where none is wanted.
+    """
     about = analysis.circuit.about
     blocks: list[Block] = [*care.cautions(analysis.circuit, analysis.bias), *bias.notices(analysis)]
     alarm = loops.loop_notices(insight.survey) if insight is not None else []
     blocks += [*(alarm or _unstable(analysis)), *assumptions.warnings(analysis), *hand.warnings(analysis)]
     blocks += _glance(analysis)
-    blocks += circuit.parts(analysis.circuit, analysis.network)
+    opening = circuit.parts(analysis.circuit, analysis.network)
+    blocks += [*opening[:2], *drawn.figure(analysis, drawing), *drawn.photograph(analysis), *opening[2:]]
     section = bias.blocks(analysis)
     blocks += [*section, *circuit.symbols(analysis.circuit, analysis.network, apart=bool(section))]
     blocks += explain.blocks(insight.explanations) if insight is not None else []

@@ -1,0 +1,102 @@
+"""Free room in a drawing: what is taken already, and where a box may still stand.
+
+Enters: a drawing. Leaves: boxes, and whether one is free. Must not know: LaTeX, SVG, what a mark says.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from itertools import pairwise
+from math import ceil, hypot
+
+from derive.drawing.records import Drawing, Place, Placed, Point
+from derive.drawing.symbols import Box, body, label_box, pins, terminal_box
+
+WIRE = 0.14
+"""Half of the width that a wire keeps free."""
+LEAD = 0.12
+
+
+def moved(box: Box, place: Place) -> Box:
+    """A box as seen from the page, that was seen from a place."""
+    return box[0] + place[0], box[1] + place[1], box[2] + place[0], box[3] + place[1]
+
+
+def widened(box: Box, by: float) -> Box:
+    return box[0] - by, box[1] - by, box[2] + by, box[3] + by
+
+
+def overlap(a: Box, b: Box) -> bool:
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
+
+def around(place: Place, width: float, height: float) -> Box:
+    """A box of a size with its middle at a place."""
+    return place[0] - width / 2, place[1] - height / 2, place[0] + width / 2, place[1] + height / 2
+
+
+def along(start: Place, end: Place, half: float) -> Box:
+    """The box of a straight run."""
+    left, right = sorted((start[0], end[0]))
+    bottom, top = sorted((start[1], end[1]))
+    return left - half, bottom - half, right + half, top + half
+
+
+def body_of(part: Placed) -> Box:
+    return moved(body(part.part.kind, part.turn, part.mirrored), part.at)
+
+
+def pins_of(part: Placed) -> dict[str, Point]:
+    """Where the pins of a placed part lie on the page."""
+    found = pins(part.part.kind, part.turn, part.mirrored)
+    return {name: (x + part.at[0], y + part.at[1]) for name, (x, y) in found.items()}
+
+
+def taken(drawing: Drawing) -> list[Box]:
+    """The boxes of all that is drawn: bodies, leads, words, wires, local symbols."""
+    boxes: list[Box] = []
+    for part in drawing.parts:
+        inner = body_of(part)
+        boxes.append(inner)
+        boxes += [along(pin, _nearest(pin, inner), LEAD) for pin in pins_of(part).values()]
+        boxes += [label_box(label) for label in part.labels]
+    for wire in drawing.wires:
+        boxes += [along(a, b, WIRE) for a, b in pairwise(wire.points)]
+    boxes += [moved(terminal_box(t.label, t.way), t.at) for t in drawing.terminals]
+    boxes += [label_box(label) for _, label in drawing.named]
+    return boxes
+
+
+def _nearest(pin: Place, box: Box) -> Place:
+    return min(max(pin[0], box[0]), box[2]), min(max(pin[1], box[1]), box[3])
+
+
+def extent(boxes: Iterable[Box]) -> Box:
+    """The box around boxes; of nothing, a point."""
+    found = list(boxes)
+    if not found:
+        return 0.0, 0.0, 0.0, 0.0
+    return min(b[0] for b in found), min(b[1] for b in found), max(b[2] for b in found), max(b[3] for b in found)
+
+
+@dataclass
+class Room:
+    """What is taken; marks are added one by one as they find their places."""
+
+    boxes: list[Box] = field(default_factory=list)
+
+    def free(self, box: Box, clearance: float = 0.06) -> bool:
+        wide = widened(box, clearance)
+        return not any(overlap(wide, other) for other in self.boxes)
+
+    def passes(self, start: Place, end: Place) -> bool:
+        """Whether a line crosses nothing, but for what it begins on."""
+        count = max(2, ceil(8 * hypot(end[0] - start[0], end[1] - start[1])))
+        shares = [n / count for n in range(1, count)]
+        points = [(start[0] + t * (end[0] - start[0]), start[1] + t * (end[1] - start[1])) for t in shares]
+        ahead = [box for box in self.boxes if not overlap(around(start, 0.1, 0.1), box)]
+        return not any(overlap(around(point, 0.05, 0.05), box) for point in points for box in ahead)
+
+    def take(self, box: Box) -> None:
+        self.boxes.append(box)
