@@ -62,7 +62,7 @@ def compose(
     blocks += [*opening[:2], *drawn.figure(analysis, drawing), *drawn.photograph(analysis), *opening[2:]]
     section = bias.blocks(analysis)
     blocks += [*section, *circuit.symbols(analysis.circuit, analysis.network, apart=bool(section))]
-    blocks += explain.blocks(insight.explanations) if insight is not None else []
+    blocks += explain.blocks(analysis, insight, drawing)
     blocks += assumptions.blocks(analysis)
     derived = {d.question.name: d for d in analysis.derivations}
     infinite = {found.question.name: found for found in analysis.infinite}
