@@ -13,7 +13,7 @@ from pathlib import Path
 from derive.attachments import attachments
 from derive.bias.records import Bias
 from derive.circuit.records import Circuit
-from derive.derivation.analyse import derive_all, inquiries, prepare
+from derive.derivation.analyse import analyse, derive_all, inquiries, prepare
 from derive.derivation.analysis import Analysis
 from derive.document.compose import compose
 from derive.document.compose.assumptions import any_false
@@ -125,9 +125,11 @@ def make(
     return Worksheet(analysis, files, any_false(analysis), tuple(verdicts), page.missing, wrong, drawn)
 
 
-def page_of(circuit: Circuit, *, drawing: bool = True) -> Callable[[str], str]:
+def page_of(
+    circuit: Circuit, *, drawing: bool = True, analyse: Callable[[Circuit], Analysis] = analyse
+) -> Callable[[str], str]:
     """The page alone, without PDF and second opinion, for each stamp that it may bear; as ``make`` otherwise."""
-    analysis = derive_all(prepare(circuit))
+    analysis = analyse(circuit)
     drawn = sketch(circuit, analysis.bias, _signal_path(analysis)) if drawing else None
     shown = drawn.why if isinstance(drawn, Missing) else drawn
     document = compose(analysis, opinion_words([]), versions(), shown)
