@@ -12,11 +12,14 @@ from collections.abc import Callable
 from functools import partial
 from importlib.resources import files
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from derive.errors import DeriveError
+
+if TYPE_CHECKING:
+    from derive.again import Again
 
 app = typer.Typer(
     add_completion=False,
@@ -154,6 +157,8 @@ def _watch(descriptions: list[Path], output: Path, drawing: bool) -> int:
     if len(descriptions) != 1:
         _complain(f"--watch follows one description, and {len(descriptions)} were given")
         return WRONG_INPUT
+    from derive.again import Again
+    from derive.derivation.analyse import analyse
     from derive.publish import publish
     from derive.watch import PAGE, Watch, follow
     from derive.web.page import bare
@@ -162,7 +167,7 @@ def _watch(descriptions: list[Path], output: Path, drawing: bool) -> int:
     folder = output / path.stem
     typer.echo(f"{folder / PAGE} follows {path}; stop with Ctrl-C")
     try:
-        watch = Watch(partial(_page, path, drawing), bare, partial(publish, folder), _complain)
+        watch = Watch(partial(_page, path, drawing, Again(analyse)), bare, partial(publish, folder), _complain)
         follow(path, watch)
     except DeriveError as error:
         _complain(str(error))
@@ -170,11 +175,11 @@ def _watch(descriptions: list[Path], output: Path, drawing: bool) -> int:
     return NO_CLAIM
 
 
-def _page(path: Path, drawing: bool) -> Callable[[str], str]:
+def _page(path: Path, drawing: bool, again: Again) -> Callable[[str], str]:
     from derive.description.reader import read
     from derive.pipeline import page_of
 
-    return page_of(read(path), drawing=drawing)
+    return page_of(read(path), drawing=drawing, analyse=again.of)
 
 
 def _complain(message: str) -> None:

@@ -13,14 +13,14 @@ from pathlib import Path
 from derive.attachments import attachments
 from derive.bias.records import Bias
 from derive.circuit.records import Circuit
-from derive.derivation.analyse import derive_all, inquiries, prepare
+from derive.derivation.analyse import analyse, derive_all, inquiries, prepare, prepared_of
 from derive.derivation.analysis import Analysis
 from derive.document.compose import compose
 from derive.document.compose.assumptions import any_false
 from derive.document.compose.powers import loads
 from derive.drawing.records import Drawing
 from derive.errors import Defect, ToolMissing
-from derive.explain.insight import Insight, look
+from derive.explain.insight import Insight, explanations_of, look
 from derive.explain.written import Written
 from derive.expression.tree import Name
 from derive.live.recognise import live_of
@@ -130,11 +130,13 @@ def make(
     return Worksheet(analysis, files, any_false(analysis), tuple(verdicts), page.missing, wrong, drawn)
 
 
-def page_of(circuit: Circuit, *, drawing: bool = True) -> Callable[[str], str]:
+def page_of(
+    circuit: Circuit, *, drawing: bool = True, analyse: Callable[[Circuit], Analysis] = analyse
+) -> Callable[[str], str]:
     """The page alone, without PDF and second opinion, for each stamp that it may bear; as ``make`` otherwise."""
-    prepared = prepare(circuit)
-    analysis = derive_all(prepared)
-    found = look(prepared, known_forms(analysis))
+    analysis = analyse(circuit)
+    # Loops and second roads take seconds: they are left to the sheet that is made in earnest.
+    found = Insight(explanations_of(prepared_of(analysis)), None, {})
     drawn = sketch(circuit, analysis.bias, _signal_path(analysis)) if drawing else None
     shown = drawn.why if isinstance(drawn, Missing) else drawn
     document = compose(analysis, opinion_words([]), versions(), found, shown)

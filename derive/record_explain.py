@@ -20,7 +20,7 @@ def insight_record(found: Insight) -> dict[str, Any]:
     """Everything that was seen: how the signal moves, loops and connections, second roads."""
     return {
         "explained": explanations_record(found.explanations),
-        **survey_record(found.survey),
+        **(survey_record(found.survey) if found.survey is not None else {}),
         **theory_records(tuple(found.theories.values())),
     }
 

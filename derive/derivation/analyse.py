@@ -108,6 +108,13 @@ def analyse(circuit: Circuit, told: Callable[[str], None] = lambda _: None) -> A
     return derive_all(prepare(circuit), told)
 
 
+def prepared_of(analysis: Analysis) -> Prepared:
+    """What an analysis was made from."""
+    return Prepared(
+        analysis.circuit, analysis.bias, analysis.network, analysis.ground, analysis.style, analysis.statements
+    )
+
+
 def derive_all(prepared: Prepared, told: Callable[[str], None] = lambda _: None) -> Analysis:
     """As ``analyse``, for a circuit that is prepared."""
     circuit, network, ground = prepared.circuit, prepared.network, prepared.ground

@@ -17,10 +17,11 @@ from derive.explain.written import Written
 
 @dataclass(frozen=True)
 class Insight:
-    """``explanations``: of each gain; ``survey``: of loops and connections; ``theories``: second roads by question."""
+    """``explanations``: of each gain; ``survey``: of loops and connections, or None where
+    these were not looked at; ``theories``: second roads by question."""
 
     explanations: tuple[Explanation, ...]
-    survey: Survey
+    survey: Survey | None
     theories: Mapping[str, Theory]
 
 

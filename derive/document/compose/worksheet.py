@@ -55,7 +55,8 @@ def compose(
     """
     about = analysis.circuit.about
     blocks: list[Block] = [*care.cautions(analysis.circuit, analysis.bias), *bias.notices(analysis)]
-    alarm = loops.loop_notices(insight.survey) if insight is not None else []
+    survey = insight.survey if insight is not None else None
+    alarm = loops.loop_notices(survey) if survey is not None else []
     blocks += [*(alarm or _unstable(analysis)), *assumptions.warnings(analysis), *hand.warnings(analysis)]
     blocks += _glance(analysis)
     opening = circuit.parts(analysis.circuit, analysis.network)
@@ -75,8 +76,8 @@ def compose(
                 blocks += hand.blocks(judged, number + 1, analysis)
         else:
             blocks += _infinite_section(infinite[question.name])
-    if insight is not None:
-        blocks += loops.loop_blocks(insight.survey, analysis.ground, _zeros(analysis))
+    if survey is not None:
+        blocks += loops.loop_blocks(survey, analysis.ground, _zeros(analysis))
     blocks += care.method(analysis, opinion)
     title = TitleBlock(
         about.title, about.purpose, about.owner, about.number, about.revision, about.date, about.author,
