@@ -40,6 +40,7 @@ from derive.typeset.drawn import UNIT, height_of, picture
 from derive.typeset.escape import RUN, Latex, escape, escape_plain
 from derive.typeset.looks import drawing_preamble
 from derive.typeset.mentions import spelling_of
+from derive.typeset.paper import Paper
 from derive.typeset.room import room
 from derive.typeset.scanned import overlay
 from derive.typeset.tables import TEXT_WIDTH, set_table
@@ -55,6 +56,9 @@ TEXT_MM, PICTURE_MM = 168.0, 150.0
 """Width of the text, and the height up to which a drawing is set, in mm."""
 LINE_MM, CAPTIONS = 4.2, 4
 """Height of a line of text; lines for the title and the small print of a picture."""
+A4 = Paper()
+MARGINS = {"a4": "left=20mm,right=20mm", "letter": "left=22.95mm,right=22.95mm"}
+"""The text has one width on every paper, so that lines break alike."""
 LINES_TOGETHER = 12
 """A row with more lines of algebra goes on in a row of its own, so that a page can break there."""
 FIELDS = {"number": 0.24, "revision": 0.12, "owner": 0.2, "kind": 0.22, "author": 0.18, "approved": 0.16, "date": 0.14,
@@ -84,16 +88,18 @@ def render(
     words: Iterable[str] = (),
     *,
     budget: float = 1.0,
+    paper: Paper = A4,
 ) -> Sheet:
     """The document as a standalone LaTeX source with its pictures.
 
     ``symbols``: names of all symbols of the sheet; ``devices``: names of the parts whose numbers tag their
     quantities (``Q1``); ``words``: symbols to be set whole and upright. Symbols, nodes and questions that the
     document mentions are added. ``budget``: share of the columns' widths that lines may be judged to fill; less
-    than one where TeX found one of them too wide. Raises Defect for a name that cannot be spelt.
+    than one where TeX found one of them too wide. ``paper``: its size and the decimal sign. Raises Defect for a
+    name that cannot be spelt.
     """
     spelling = spelling_of(document, symbols, devices, words)
-    return _Renderer(Speaker(spelling, Abbreviations(spelling)), budget).sheet(document)
+    return _Renderer(Speaker(spelling, Abbreviations(spelling)), budget, paper).sheet(document)
 
 
 def _environment() -> jinja2.Environment:
@@ -112,8 +118,9 @@ BRIEF = 3
 class _Renderer:
     """Renders the blocks of one document; keeps the pictures as they come up."""
 
-    def __init__(self, speaker: Speaker, budget: float) -> None:
+    def __init__(self, speaker: Speaker, budget: float, paper: Paper) -> None:
         self.speaker, self.budget, self.environment = speaker, budget, _environment()
+        self.paper = paper
         self.pictures: dict[str, bytes] = {}
         self.openings: dict[int, float] = {}
         self.lines: dict[int, float] = {}
@@ -131,6 +138,8 @@ class _Renderer:
                 blocks[place] = Latex(rf"\Needspace{{{lines}\baselineskip}}" + "\n" + blocks[place])
         tex = self.fill(
             "worksheet.tex",
+            paper=self.paper,
+            margins=Latex(MARGINS[self.paper.size]),
             title={entry.name: self.given(getattr(title, entry.name), entry.name) for entry in fields(TitleBlock)},
             plain_title=escape_plain(title.title),
             plain_author=escape_plain(title.author or ""),
@@ -183,8 +192,9 @@ class _Renderer:
             case Overlay(stem, title, scan, marks, caption):
                 self.lines[place] = UNIT * scan.units[1] / LINE_MM + CAPTIONS
                 file = self.keep(f"{stem}.{scan.format}", scan.image)
-                return self.figure(title, overlay(scan, file, marks), caption)
+                return self.figure(title, overlay(scan, file, self.paper.marks(marks)), caption)
             case Picture(_, title, drawing, marks, caption):
+                drawing, marks = self.paper.drawing(drawing), self.paper.marks(marks)
                 self.lines[place] = height_of(drawing, marks, TEXT_MM, PICTURE_MM) / LINE_MM + CAPTIONS
                 drawn = picture(drawing, marks, self.speaker.spelling, width=TEXT_MM, height=PICTURE_MM)
                 return self.figure(title, drawn, caption)
@@ -193,12 +203,17 @@ class _Renderer:
         return self.speaker.say(words, width * self.budget)
 
     def plot(self, plot: Plot) -> Latex:
-        from derive.plots.bode import draw
-        from derive.plots.errors import draw_error
-
-        name = self.keep(f"{plot.stem}.pdf", draw_error(plot) if plot.unit == "%" else draw(plot))
+        name = self.keep(f"{plot.stem}.pdf", self.plotted(plot))
         return self.fill("blocks/plot.tex", file=Latex(name), title=wrap(self.say(plot.title, ANY_WIDTH)),
                          caption=wrap(self.say(captioned(plot), TEXT_WIDTH / 0.85)))  # fmt: skip
+
+    def plotted(self, plot: Plot) -> bytes:
+        from derive.plots.bode import draw
+        from derive.plots.errors import draw_error
+        from derive.plots.looks import decimal_sign
+
+        with decimal_sign(self.paper.decimal):
+            return draw_error(plot) if plot.unit == "%" else draw(plot)
 
     def keep(self, name: str, picture: bytes) -> str:
         """Keeps a picture of the sheet; its name."""
