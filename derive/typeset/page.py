@@ -69,6 +69,7 @@ TALL, SHORT_ROWS = 2.0, 14.0
 LONGEST_RULE = 25
 """A rule with its small print of more lines than this is set across the page."""
 STEM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_\-]*\Z")
+LABEL = re.compile(r"[A-Za-z][A-Za-z0-9_]*\Z")
 COMMANDS = {1: "section", 2: "subsection"}
 ENVIRONMENTS = {"caution": "caution", "warning": "warning", "note": "remark"}
 
@@ -122,12 +123,14 @@ class _Renderer:
         self.speaker, self.budget, self.environment = speaker, budget, _environment()
         self.paper = paper
         self.pictures: dict[str, bytes] = {}
+        self.labels: set[str] = set()
         self.openings: dict[int, float] = {}
         self.lines: dict[int, float] = {}
         self.tables: dict[int, float] = {}
 
     def sheet(self, document: Document) -> Sheet:
         title = document.title
+        self.labels = {block.label for block in document.blocks if isinstance(block, Heading) and block.label}
         blocks = [self.block(block, place) for place, block in enumerate(document.blocks)]
         for place, block in enumerate(document.blocks):
             if isinstance(block, Heading):
@@ -162,7 +165,8 @@ class _Renderer:
 
     def heading(self, heading: Heading, lines: int) -> Latex:
         return self.fill("blocks/heading.tex", command=Latex(COMMANDS[heading.level]), room=lines,
-                         words=self.say(heading.words, ANY_WIDTH), plain=self.speaker.plain(heading.words))  # fmt: skip
+                         words=self.say(heading.words, ANY_WIDTH), plain=self.speaker.plain(heading.words),
+                         label=Latex(rf"\label{{{_label(heading.label)}}}") if heading.label else "")  # fmt: skip
 
     def block(self, block: Block, place: int) -> Latex:
         match block:
@@ -259,6 +263,7 @@ class _Renderer:
             "algebra": _aligned(chunks[0]) if chunks else "",
             "further": [_aligned(chunk) for chunk in chunks[1:]],
             "number": wrap(self.number(row.number), "   "),
+            "link": Latex(rf"\derivedin{{{_label(row.link)}}}") if row.link in self.labels else "",
         }]  # fmt: skip
 
 
@@ -274,6 +279,13 @@ def _kept(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
 def _aligned(lines: list[str]) -> Latex:
     body = " \\\\\n".join(f"     {line}" for line in lines)
     return Latex(f"   \\begin{{algebra}}\n{body}\n   \\end{{algebra}}")
+
+
+def _label(name: str) -> str:
+    """The label of a heading as TeX may have it."""
+    if not LABEL.match(name):
+        raise Defect(f"{name!r} cannot label a heading")
+    return f"section:{name}"
 
 
 def _has_drawings(document: Document) -> bool:
