@@ -57,8 +57,8 @@ TEXT_MM, PICTURE_MM = 168.0, 150.0
 LINE_MM, CAPTIONS = 4.2, 4
 """Height of a line of text; lines for the title and the small print of a picture."""
 A4 = Paper()
-MARGINS = {"a4": "left=20mm,right=20mm", "letter": "left=22.95mm,right=22.95mm"}
-"""The text has one width on every paper, so that lines break alike."""
+MARGINS = "left=22.95mm,right=22.95mm"
+"""Of letter paper: the text has one width on every paper, so that lines break alike."""
 LINES_TOGETHER = 12
 """A row with more lines of algebra goes on in a row of its own, so that a page can break there."""
 FIELDS = {"number": 0.24, "revision": 0.12, "owner": 0.2, "kind": 0.22, "author": 0.18, "approved": 0.16, "date": 0.14,
@@ -142,7 +142,7 @@ class _Renderer:
         tex = self.fill(
             "worksheet.tex",
             paper=self.paper,
-            margins=Latex(MARGINS[self.paper.size]),
+            margins=Latex(MARGINS),
             title={entry.name: self.given(getattr(title, entry.name), entry.name) for entry in fields(TitleBlock)},
             plain_title=escape_plain(title.title),
             plain_author=escape_plain(title.author or ""),
