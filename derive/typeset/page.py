@@ -36,13 +36,12 @@ from derive.errors import Defect
 from derive.typeset.breaking import fit_lines, portions
 from derive.typeset.captions import captioned
 from derive.typeset.cutting import Abbreviations
-from derive.typeset.drawn import UNIT, height_of, picture
 from derive.typeset.escape import RUN, Latex, escape, escape_plain
+from derive.typeset.figures import Figures
 from derive.typeset.looks import drawing_preamble
 from derive.typeset.mentions import spelling_of
 from derive.typeset.paper import Paper
 from derive.typeset.room import room
-from derive.typeset.scanned import overlay
 from derive.typeset.tables import TEXT_WIDTH, set_table
 from derive.typeset.words import ANY_WIDTH, Speaker, text_width, wrap
 from derive.words import Reading, Words
@@ -52,10 +51,6 @@ ALGEBRA = 0.50 * TEXT_WIDTH
 RULE = 0.25 * TEXT_WIDTH / 0.925
 NUMBER = 0.22 * TEXT_WIDTH
 """Widths of the ledger's columns in em of their own letters, as the template sets them."""
-TEXT_MM, PICTURE_MM = 168.0, 150.0
-"""Width of the text, and the height up to which a drawing is set, in mm."""
-LINE_MM, CAPTIONS = 4.2, 4
-"""Height of a line of text; lines for the title and the small print of a picture."""
 A4 = Paper()
 MARGINS = "left=22.95mm,right=22.95mm"
 """Of letter paper: the text has one width on every paper, so that lines break alike."""
@@ -68,7 +63,6 @@ TALL, SHORT_ROWS = 2.0, 14.0
 """Height of a line of algebra in lines of text; and the height up to which two rows are kept together."""
 LONGEST_RULE = 25
 """A rule with its small print of more lines than this is set across the page."""
-STEM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_\-]*\Z")
 LABEL = re.compile(r"[A-Za-z][A-Za-z0-9_]*\Z")
 COMMANDS = {1: "section", 2: "subsection"}
 ENVIRONMENTS = {"caution": "caution", "warning": "warning", "note": "remark"}
@@ -122,7 +116,7 @@ class _Renderer:
     def __init__(self, speaker: Speaker, budget: float, paper: Paper) -> None:
         self.speaker, self.budget, self.environment = speaker, budget, _environment()
         self.paper = paper
-        self.pictures: dict[str, bytes] = {}
+        self.figures = Figures(speaker.spelling, paper)
         self.labels: set[str] = set()
         self.openings: dict[int, float] = {}
         self.lines: dict[int, float] = {}
@@ -154,7 +148,7 @@ class _Renderer:
             blocks=blocks,
             colophon=document.colophon,
         )
-        return Sheet(re.sub(r"\n{3,}", "\n\n", tex) + "\n", self.pictures)
+        return Sheet(re.sub(r"\n{3,}", "\n\n", tex) + "\n", self.figures.files)
 
     def given(self, value: str | None, name: str) -> Latex:
         """A data field, an en dash where it was not given; a word too long for its cell may break early."""
@@ -193,38 +187,20 @@ class _Renderer:
                                  words=wrap(self.say(words, TEXT_WIDTH - 3), "  "))  # fmt: skip
             case Plot():
                 return self.plot(block)
-            case Overlay(stem, title, scan, marks, caption):
-                self.lines[place] = UNIT * scan.units[1] / LINE_MM + CAPTIONS
-                file = self.keep(f"{stem}.{scan.format}", scan.image)
-                return self.figure(title, overlay(scan, file, self.paper.marks(marks)), caption)
-            case Picture(_, title, drawing, marks, caption):
-                drawing, marks = self.paper.drawing(drawing), self.paper.marks(marks)
-                self.lines[place] = height_of(drawing, marks, TEXT_MM, PICTURE_MM) / LINE_MM + CAPTIONS
-                drawn = picture(drawing, marks, self.speaker.spelling, width=TEXT_MM, height=PICTURE_MM)
+            case Overlay(_, title, _, _, caption):
+                drawn, self.lines[place] = self.figures.overlaid(block)
+                return self.figure(title, drawn, caption)
+            case Picture(_, title, _, _, caption):
+                drawn, self.lines[place] = self.figures.drawn(block)
                 return self.figure(title, drawn, caption)
 
     def say(self, words: Words, width: float) -> Latex:
         return self.speaker.say(words, width * self.budget)
 
     def plot(self, plot: Plot) -> Latex:
-        name = self.keep(f"{plot.stem}.pdf", self.plotted(plot))
+        name = self.figures.plotted(plot)
         return self.fill("blocks/plot.tex", file=Latex(name), title=wrap(self.say(plot.title, ANY_WIDTH)),
                          caption=wrap(self.say(captioned(plot), TEXT_WIDTH / 0.85)))  # fmt: skip
-
-    def plotted(self, plot: Plot) -> bytes:
-        from derive.plots.bode import draw
-        from derive.plots.errors import draw_error
-        from derive.plots.looks import decimal_sign
-
-        with decimal_sign(self.paper.decimal):
-            return draw_error(plot) if plot.unit == "%" else draw(plot)
-
-    def keep(self, name: str, picture: bytes) -> str:
-        """Keeps a picture of the sheet; its name."""
-        if not STEM.match(name.rpartition(".")[0]) or name in self.pictures:
-            raise Defect(f"{name!r} cannot name a picture of this sheet")
-        self.pictures[name] = picture
-        return name
 
     def figure(self, title: Words, drawn: Latex, caption: Words) -> Latex:
         """A drawing under its title, with its small print."""
