@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+from derive.attachments import attachments
 from derive.bias.records import Bias
 from derive.circuit.records import Circuit
 from derive.derivation.analyse import derive_all, inquiries, prepare
@@ -22,11 +23,12 @@ from derive.errors import Defect, ToolMissing
 from derive.numbers import plain
 from derive.opinion.second import Pending, Verdict, start
 from derive.places import places_file, written_places
-from derive.publish import publish, replace_file
+from derive.publish import CannotWrite, publish, replace_file
 from derive.record import record
 from derive.schematic.path import of_chain
 from derive.sketch import Missing, sketch
 from derive.typeset import Sheet, render, typeset
+from derive.typeset.archive import archive
 from derive.versions import versions
 from derive.words import Words
 
@@ -110,13 +112,13 @@ def make(
         if opinion_words(verdicts) != opinion_words(expected):
             page = _page(analysis, opinion_words(verdicts), known, pdf, shown)
     files = {"worksheet.tex": page.sheet.tex.encode(), **page.sheet.pictures}
-    if page.pdf is not None:
-        files["worksheet.pdf"] = page.pdf
     text = json.dumps(
         {**record(analysis, known), "second_opinion": {v.name: v.outcome for v in verdicts}},
         indent=1, ensure_ascii=False, allow_nan=False,
     )  # fmt: skip
     files["record.json"] = text.encode() + b"\n"
+    if page.pdf is not None:
+        files["worksheet.pdf"] = archive(page.pdf, attachments(circuit, files["record.json"]))
     wrong = any(not judged.holds for judged in analysis.hands)
     return Worksheet(analysis, files, any_false(analysis), tuple(verdicts), page.missing, wrong, drawn)
 
@@ -129,7 +131,10 @@ def write(worksheet: Worksheet, folder: Path) -> None:
 def write_places(worksheet: Worksheet) -> None:
     """Keeps the places of the drawing beside the description. Raises CannotWrite."""
     if isinstance(worksheet.drawing, Drawing):
-        replace_file(places_file(worksheet.analysis.circuit), written_places(worksheet.drawing))
+        path = places_file(worksheet.analysis.circuit.source)
+        if path is None:
+            raise CannotWrite("the description is no file of its own, so that no places can be kept beside it")
+        replace_file(path, written_places(worksheet.drawing))
 
 
 def opinion_words(verdicts: list[Verdict]) -> Words:

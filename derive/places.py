@@ -1,6 +1,6 @@
 """The places of parts that an author keeps beside the description, so that an edit does not reshuffle the drawing.
 
-Enters: a circuit; a drawing. Leaves: the data of ``<stem>.places.toml``; its bytes.
+Enters: the source of a description; a drawing. Leaves: the data of ``<stem>.places.toml``; its bytes.
 Must not know: how parts are placed.
 """
 
@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from derive.circuit.records import Circuit
+from derive.description.source import Source
 from derive.drawing.records import Drawing
 from derive.drawing.store import stored
 from derive.errors import DescriptionError
@@ -21,22 +21,35 @@ LARGEST = 2_000_000
 """Bytes of a file of places."""
 
 
-def places_file(circuit: Circuit) -> Path:
-    """The file beside the description in which its author keeps places."""
-    return Path(circuit.source.name).with_suffix(".places.toml")
+def places_file(source: Source) -> Path | None:
+    """The file beside the description in which its author keeps places; None where it has no folder."""
+    return Path(source.folder) / f"{source.stem}.places.toml" if source.folder is not None else None
 
 
-def read_places(path: Path) -> Mapping[str, Any] | None:
-    """The places that are kept; None where there is no such file. Raises DescriptionError."""
+def places_bytes(source: Source) -> bytes | None:
+    """What that file holds, be it beside the description or attached to a PDF with it; None where there is none."""
+    path = places_file(source)
+    if path is None:
+        return source.attached.get(f"{source.stem}.places.toml")
     try:
         if not path.is_file():
             return None
         with path.open("rb") as file:
-            text = file.read(LARGEST + 1)
+            return file.read(LARGEST + 1)
+    except OSError as error:
+        raise DescriptionError(str(path), None, f"the file cannot be read: {error.strerror}") from None
+
+
+def read_places(source: Source) -> Mapping[str, Any] | None:
+    """The places that are kept; None where there are none. Raises DescriptionError."""
+    text, path = places_bytes(source), f"{source.stem}.places.toml"
+    if text is None:
+        return None
+    try:
         if len(text) > LARGEST:
             raise DescriptionError(str(path), None, "the file is larger than 2 MB", "remove it, and keep places anew")
         data = tomllib.loads(text.decode("utf-8"))
-    except (OSError, ValueError) as error:
+    except ValueError as error:
         what = "the places in it cannot be read"
         raise DescriptionError(str(path), None, what, "remove the file, and keep places anew") from error
     for name, entry in data.items():

@@ -19,7 +19,7 @@ from derive.drawing.draw import draw
 from derive.drawing.errors import Undrawable
 from derive.drawing.records import Drawing, Wish
 from derive.errors import Defect
-from derive.places import places_file, read_places
+from derive.places import read_places
 from derive.schematic.circuit import schematic
 from derive.sketch_cache import key_of, recall, remember
 
@@ -39,7 +39,7 @@ def sketch(circuit: Circuit, bias: Bias | Unsolved | None, path: Sequence[str] =
     if not circuit.hints.show:
         return None
     wish = hinted(schematic(circuit, bias, circuit.hints.path or tuple(path)), circuit)
-    places = read_places(places_file(circuit))
+    places = read_places(circuit.source)
     key = key_of(wish, places)
     known = recall(key, wish)
     if known is not None:

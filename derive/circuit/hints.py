@@ -34,5 +34,6 @@ class Scan:
     size: tuple[int, int]
     nodes: tuple[tuple[str, tuple[float, float]], ...] = ()
     parts: tuple[tuple[str, tuple[float, float]], ...] = ()
+    name: str = "sheet.png"
     ink: tuple[tuple[float, float, float, float], ...] = ()
     """Where something is drawn on it: left, top, right, bottom, as fractions."""

@@ -61,10 +61,12 @@ def build_scan(description: Description, parts: Mapping[str, Part], nodes: tuple
     if form is None:
         raise source.error(IMAGE, f"scan: {table.image} is neither a PNG nor a JPEG picture", "save it as PNG")
     size, ink = _decoded(content, table.image, source)
-    return Scan(content, form, size, tuple(found.items()), tuple(table.parts.items()), ink)
+    return Scan(content, form, size, tuple(found.items()), tuple(table.parts.items()), table.image, ink)
 
 
 def _read(name: str, source: Source) -> bytes:
+    if name in source.attached:
+        return source.attached[name]
     if source.folder is None:
         raise source.error(IMAGE, "scan: a description in memory has no folder with pictures", "read it from a file")
     path = Path(source.folder) / name
