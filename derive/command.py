@@ -12,7 +12,7 @@ from collections.abc import Callable
 from functools import partial
 from importlib.resources import files
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
@@ -72,6 +72,8 @@ def worksheet(
     keep_places: Annotated[
         bool, typer.Option("--keep-places", help="Write the places of parts beside the description (.places.toml).")
     ] = False,
+    paper: Annotated[Literal["a4", "letter"], typer.Option("--paper", help="The size of the pages.")] = "a4",
+    decimal: Annotated[Literal["point", "comma"], typer.Option("--decimal", help="The sign in numbers.")] = "point",
 ) -> None:
     """Derive every question of each description and write its worksheet.
 
@@ -82,7 +84,7 @@ def worksheet(
     from derive.batch import run
     from derive.one_sheet import Wanted
 
-    wanted = Wanted(pdf=pdf, opinion=opinion, fresh=fresh, drawing=drawing, keep_places=keep_places)
+    wanted = Wanted(pdf, opinion, fresh, drawing, keep_places, paper, decimal)
     raise typer.Exit(run(descriptions, output, wanted, typer.echo, _complain, jobs=jobs, scheduler=scheduler))
 
 

@@ -14,7 +14,7 @@ from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from derive.errors import Defect, DeriveError
 
@@ -38,6 +38,8 @@ class Wanted:
     fresh: bool = False
     drawing: bool = True
     keep_places: bool = False
+    paper: Literal["a4", "letter"] = "a4"
+    decimal: Literal["point", "comma"] = "point"
 
 
 @dataclass(frozen=True)
@@ -77,8 +79,10 @@ def _made(path: Path, folder: Path, wanted: Wanted, key: str | None, told: Told)
     from derive.description.reader import read
     from derive.pipeline import make, write_places
     from derive.publish import publish
+    from derive.typeset.paper import Paper
 
-    sheet = make(read(path), pdf=wanted.pdf, opinion=wanted.opinion, drawing=wanted.drawing, told=told)
+    paper = Paper(wanted.paper, wanted.decimal)
+    sheet = make(read(path), pdf=wanted.pdf, opinion=wanted.opinion, drawing=wanted.drawing, paper=paper, told=told)
     outcome = _outcome(path, folder, sheet)
     files = dict(sheet.files)
     if key is not None and not outcome.failed and all(v.outcome == "confirmed" for v in sheet.second_opinion):

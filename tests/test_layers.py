@@ -57,7 +57,7 @@ def test_what_derives_knows_nothing_of_the_page(name: str) -> None:
     assert not [other for other in imports(SOURCES[name]) if within(other, OUTER)]
 
 
-@pytest.mark.parametrize("name", [n for n in SOURCES if within(n, ("typeset", "plots", "web"))])
+@pytest.mark.parametrize("name", [n for n in SOURCES if within(n, ("typeset", "plots", "drawing", "picture", "web"))])
 def test_what_renders_knows_nothing_of_circuits(name: str) -> None:
     assert not [other for other in imports(SOURCES[name]) if within(other, ("kernel", "network", "circuit"))]
 

@@ -23,7 +23,9 @@ from derive.drawing.search.overall import whole
 from derive.drawing.search.price import partial
 from derive.drawing.wires import FAILED, Routed, route
 
-HOT, COLD = 12.0, 0.35
+HOT, WARM, COLD = 12.0, 3.0, 0.35
+AGAIN = 2
+"""How many of the best are searched again from where they are."""
 MOVES, MOVES_A_PART = 20_000, 9_000
 SEEDS = 6
 LOGS = np.round(-np.log((np.arange(4096) + 0.5) / 4096), 6)
@@ -54,6 +56,9 @@ def search(packed: Packed, given: Mapping[str, tuple[Point, int]], effort: Effor
     with ThreadPoolExecutor(THREADS) as pool:
         # The compiled search lets other threads run; the order of the results is that of the seeds.
         found = list(pool.map(lambda seed: one(packed, given, seed, effort), range(effort.seeds)))
+        found = sorted(found, key=lambda f: f.price)
+        if len(given) < len(packed.wish.parts):
+            found += list(pool.map(lambda n: again(packed, found[n], n, effort), range(min(AGAIN, len(found)))))
     best = min(found, key=lambda f: f.price)
     if best.faults and not given and not packed.wish.at:
         return min([best, *(larger(packed, f, by) for f in found for by in (2, 3))], key=lambda f: f.price)
@@ -62,14 +67,24 @@ def search(packed: Packed, given: Mapping[str, tuple[Point, int]], effort: Effor
 
 def one(packed: Packed, given: Mapping[str, tuple[Point, int]], seed: int, effort: Effort) -> Found:
     """One search and its wires."""
-    state, kept, best = (first_state(packed, given, seed) for _ in range(3))
-    count = len(packed.wish.parts)
-    moves = effort.moves if effort.moves is not None else MOVES + MOVES_A_PART * count
-    if len(given) == count:
-        moves = 0
-    chance = np.array([((seed + 1) * 2654435761 + 88172645) % 2**32])
-    marks = np.ones(count, np.bool_), np.ones(len(packed.nets), np.bool_)
-    anneal(packed.board, state, kept, best, chance, *marks, moves, HOT, COLD, LOGS)
+    moves = 0 if len(given) == len(packed.wish.parts) else _moves(packed, effort)
+    return _annealed(packed, first_state(packed, given, seed), seed + 1, moves, HOT)
+
+
+def again(packed: Packed, found: Found, seed: int, effort: Effort) -> Found:
+    """A search that sets out, warm and not hot, from what another found."""
+    return _annealed(packed, found.state, 1001 + seed, _moves(packed, effort) // 2, WARM)
+
+
+def _moves(packed: Packed, effort: Effort) -> int:
+    return effort.moves if effort.moves is not None else MOVES + MOVES_A_PART * len(packed.wish.parts)
+
+
+def _annealed(packed: Packed, start: State, seed: int, moves: int, heat: float) -> Found:
+    state, kept, best = (State(*(array.copy() for array in start)) for _ in range(3))
+    chance = np.array([(seed * 2654435761 + 88172645) % 2**32])
+    marks = np.ones(len(start.place), np.bool_), np.ones(len(packed.nets), np.bool_)
+    anneal(packed.board, state, kept, best, chance, *marks, moves, heat, COLD, LOGS)
     return with_wires(packed, best)
 
 

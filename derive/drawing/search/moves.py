@@ -1,4 +1,4 @@
-"""The moves of the search: shift, another variant, swap, pin to pin, another trunk, a row or column in or out, a group.
+"""The moves of the search: shift, another variant, swap, sides of a pair, pin to pin, another trunk, rows, groups.
 
 Enters: a board, a state, chance. Leaves: the state moved, and what was touched. Must not know: prices.
 """
@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from numba import njit
 
-from derive.drawing.search.board import FIXED, HELD, STILL, VARIANTS, Array, Board, State
+from derive.drawing.search.board import FIXED, HELD, PAIR, STILL, VARIANTS, Array, Board, State
 from derive.drawing.search.course import lay
 from derive.drawing.search.overall import pin
 
@@ -43,7 +43,9 @@ def move(board: Board, state: State, seed: Array, parts: Array, nets: Array) -> 
     elif kind < 50:
         parts[p] = True
         place[p, 2] = chance(seed, board.parts[p, VARIANTS])
-    elif kind < 55:
+    elif kind < 53 and board.wants.shape[0]:
+        exchange(board, place, seed, parts)
+    elif kind < 56:
         q = chance(seed, count)
         parts[p] = parts[q] = True
         for axis in range(2):
@@ -100,6 +102,26 @@ def snap(board: Board, place: Array, seed: Array, parts: Array) -> None:
         place[p, 0] += dx + (chance(seed, 9) - 4 if way == 3 else 0)
     if way != 1:
         place[p, 1] += dy + (chance(seed, 9) - 4 if way == 4 else 0)
+
+
+@njit(cache=True)
+def exchange(board: Board, place: Array, seed: Array, parts: Array) -> None:
+    """Lets the two of a pair change sides, and by chance each pair that stands in the same two columns."""
+    wants = board.wants
+    chosen = chance(seed, wants.shape[0])
+    if wants[chosen, 0] != PAIR:
+        return
+    left, right = place[wants[chosen, 1], 0], place[wants[chosen, 2], 0]
+    for e in range(wants.shape[0]):
+        if wants[e, 0] != PAIR or (e != chosen and chance(seed, 4) == 0):
+            continue
+        p, q = wants[e, 1], wants[e, 2]
+        a, b = place[p, 0], place[q, 0]
+        if (a == left and b == right) or (a == right and b == left):
+            parts[p] = parts[q] = True
+            for c in range(3):
+                if c < 2 or board.parts[p, VARIANTS] == board.parts[q, VARIANTS]:
+                    place[p, c], place[q, c] = place[q, c], place[p, c]
 
 
 @njit(cache=True)
