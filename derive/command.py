@@ -12,7 +12,7 @@ import sys
 from collections.abc import Callable
 from importlib.resources import files
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
@@ -64,6 +64,8 @@ def worksheet(
     keep_places: Annotated[
         bool, typer.Option("--keep-places", help="Write the places of parts beside the description (.places.toml).")
     ] = False,
+    paper: Annotated[Literal["a4", "letter"], typer.Option("--paper", help="The size of the pages.")] = "a4",
+    decimal: Annotated[Literal["point", "comma"], typer.Option("--decimal", help="The sign in numbers.")] = "point",
 ) -> None:
     """Derive every question of each description and write its worksheet."""
     status = NO_CLAIM
@@ -75,7 +77,7 @@ def worksheet(
             status = max(status, WRONG_INPUT)
             continue
         folders[folder] = path
-        status = max(status, _one(path, folder, pdf, opinion, drawing, keep_places))
+        status = max(status, _one(path, folder, pdf, opinion, drawing, keep_places, (paper, decimal)))
     raise typer.Exit(status)
 
 
@@ -131,14 +133,23 @@ def start(
     typer.echo(f"{path} written; next: derive worksheet {path}")
 
 
-def _one(path: Path, folder: Path, pdf: bool, opinion: bool, drawing: bool, keep_places: bool) -> int:
+def _one(
+    path: Path,
+    folder: Path,
+    pdf: bool,
+    opinion: bool,
+    drawing: bool,
+    keep_places: bool,
+    printed: tuple[Literal["a4", "letter"], Literal["point", "comma"]],
+) -> int:
     """One sheet, from file to folder; its exit status."""
     from derive.description.reader import read
     from derive.pipeline import make, write, write_places
+    from derive.typeset.paper import Paper
 
     try:
         with _Progress(path.name) as told:
-            sheet = make(read(path), pdf=pdf, opinion=opinion, drawing=drawing, told=told)
+            sheet = make(read(path), pdf=pdf, opinion=opinion, drawing=drawing, paper=Paper(*printed), told=told)
             write(sheet, folder)
             if keep_places:
                 write_places(sheet)

@@ -29,6 +29,8 @@ from derive.schematic.path import of_chain
 from derive.sketch import Missing, sketch
 from derive.typeset import Sheet, render, typeset
 from derive.typeset.archive import archive
+from derive.typeset.page import A4
+from derive.typeset.paper import Paper
 from derive.versions import versions
 from derive.words import Words
 
@@ -80,6 +82,7 @@ def make(
     pdf: bool = True,
     opinion: bool = True,
     drawing: bool = True,
+    paper: Paper = A4,
     told: Told = lambda _: None,
 ) -> Worksheet:
     """The worksheet of a circuit. Raises DescriptionError, and Defect where any check fails.
@@ -102,7 +105,7 @@ def make(
     shown = drawn.why if isinstance(drawn, Missing) else drawn
     expected = [Verdict(d.question.name, "confirmed") for d in analysis.derivations] if pending else []
     told("composing and typesetting the page")
-    page = _page(analysis, opinion_words(expected), known, pdf, shown)
+    page = _page(analysis, opinion_words(expected), known, pdf, shown, paper)
     verdicts: list[Verdict] = []
     if pending:
         told("waiting for the second opinion")
@@ -110,7 +113,7 @@ def make(
         verdicts = pending.collect(spectra, SECOND_OPINION_SECONDS)
         _require_no_disagreement(verdicts)
         if opinion_words(verdicts) != opinion_words(expected):
-            page = _page(analysis, opinion_words(verdicts), known, pdf, shown)
+            page = _page(analysis, opinion_words(verdicts), known, pdf, shown, paper)
     files = {"worksheet.tex": page.sheet.tex.encode(), **page.sheet.pictures}
     text = json.dumps(
         {**record(analysis, known), "second_opinion": {v.name: v.outcome for v in verdicts}},
@@ -174,7 +177,7 @@ def _signal_path(analysis: Analysis) -> tuple[str, ...]:
 
 
 def _page(
-    analysis: Analysis, opinion: Words, known: dict[str, str], pdf: bool, drawing: Drawing | str | None
+    analysis: Analysis, opinion: Words, known: dict[str, str], pdf: bool, drawing: Drawing | str | None, paper: Paper
 ) -> _Page:
     """The page set, as PDF where that is wanted and TeX is there."""
     document = compose(analysis, opinion, known, drawing)
@@ -183,7 +186,7 @@ def _page(
     missing = None
     if pdf:
         try:
-            return _Page(*typeset(document, symbols, devices), None)
+            return _Page(*typeset(document, symbols, devices, paper=paper), None)
         except ToolMissing as error:
             missing = str(error)
-    return _Page(render(document, symbols, devices), None, missing)
+    return _Page(render(document, symbols, devices, paper=paper), None, missing)

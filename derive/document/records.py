@@ -35,7 +35,7 @@ class Row:
     """A row of the ledger: the rule in words, the algebra, the number beside it.
 
     ``note`` is small print under the rule (a condition, a measured error). ``kind`` tells equalities from
-    approximations and from lines that only say something.
+    approximations and from lines that only say something. ``link``: the label of the heading under which it is derived.
     """
 
     rule: Words
@@ -43,6 +43,7 @@ class Row:
     number: Words
     note: Words = ()
     kind: Literal["law", "equal", "approximate", "remark"] = "equal"
+    link: str = ""
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ Enters: the analysis and what the second opinion said. Leaves: the document. Mus
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from fractions import Fraction
 from typing import Literal
 
@@ -76,7 +77,10 @@ def _glance(analysis: Analysis) -> list[Block]:
     words: Words = ("Numbers are for ", Reading(float(about.spot), "Hz", 6, "stated"), "; the band is ", *band, ".")
     derived = {d.question.name: d for d in analysis.derivations}
     rows = tuple(
-        _glance_row(derived[question.name], about.spot) if question.name in derived else _infinite_row(question)
+        replace(
+            _glance_row(derived[question.name], about.spot) if question.name in derived else _infinite_row(question),
+            link=question.name,
+        )
         for question in analysis.circuit.questions
     )
     return [Heading(1, ("Answers at a glance",)), Paragraph(words), Ledger(rows)]
