@@ -30,6 +30,7 @@ MOVES, MOVES_A_PART = 20_000, 9_000
 SEEDS = 6
 LOGS = np.round(-np.log((np.arange(4096) + 0.5) / 4096), 6)
 THREADS = 2
+ENOUGH, SAME = 3, 0.05
 
 
 @dataclass(frozen=True)
@@ -53,16 +54,27 @@ class Found:
 
 def search(packed: Packed, given: Mapping[str, tuple[Point, int]], effort: Effort) -> Found:
     """The best of all seeds by its price with routed wires; drawn larger where none is without faults."""
+    found: list[Found] = []
     with ThreadPoolExecutor(THREADS) as pool:
-        # The compiled search lets other threads run; the order of the results is that of the seeds.
-        found = list(pool.map(lambda seed: one(packed, given, seed, effort), range(effort.seeds)))
-        found = sorted(found, key=lambda f: f.price)
-        if len(given) < len(packed.wish.parts):
-            found += list(pool.map(lambda n: again(packed, found[n], n, effort), range(min(AGAIN, len(found)))))
+        # The compiled search lets other threads run; seeds go in fixed groups, so that their order says where it ends.
+        for first in range(0, effort.seeds, THREADS):
+            seeds = range(first, min(first + THREADS, effort.seeds))
+            found += pool.map(lambda seed: one(packed, given, seed, effort), seeds)
+            if _agreed(found) or len(given) == len(packed.wish.parts):
+                break
+        else:
+            first_ones = sorted(found, key=lambda f: f.price)[:AGAIN]
+            found += pool.map(lambda pair: again(packed, pair[1], pair[0], effort), enumerate(first_ones))
     best = min(found, key=lambda f: f.price)
     if best.faults and not given and not packed.wish.at:
         return min([best, *(larger(packed, f, by) for f in found for by in (2, 3))], key=lambda f: f.price)
     return best
+
+
+def _agreed(found: Sequence[Found]) -> bool:
+    """Whether several seeds have met the same best price: more of them would hardly find a better one."""
+    least = min(f.price for f in found)
+    return sum(f.price < least + SAME for f in found) >= ENOUGH and not any(f.faults for f in found if f.price == least)
 
 
 def one(packed: Packed, given: Mapping[str, tuple[Point, int]], seed: int, effort: Effort) -> Found:

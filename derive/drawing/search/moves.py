@@ -50,9 +50,9 @@ def move(board: Board, state: State, seed: Array, parts: Array, nets: Array) -> 
         parts[p] = parts[q] = True
         for axis in range(2):
             place[p, axis], place[q, axis] = place[q, axis], place[p, axis]
-    elif kind < 75:
+    elif kind < 75 and wires > 0:
         snap(board, place, seed, parts)
-    elif kind < 88:
+    elif kind < 88 and wires > 0:
         n = chance(seed, wires)
         nets[n] = True
         state.trunk[n, 0] = chance(seed, 2)
@@ -128,7 +128,7 @@ def exchange(board: Board, place: Array, seed: Array, parts: Array) -> None:
 def group(board: Board, place: Array, seed: Array, parts: Array, p: int) -> None:
     """Marks a part with some that hang on it: a column's, or neighbours by wire."""
     parts[p] = True
-    if chance(seed, 2):
+    if chance(seed, 2) or board.members.shape[0] == 0:
         span = chance(seed, 4)
         for q in range(parts.shape[0]):
             if abs(place[q, 0] - place[p, 0]) <= span:
