@@ -37,6 +37,8 @@ def build_questions(description: Description, parts: Mapping[str, Part]) -> tupl
             what = f"the name is already that of {taken[table.name]}"
             raise asker.error(("name",), what, "give each question, part and symbol its own name")
         taken[table.name] = "another question"
+        if table.noise is not None or table.distortion is not None:
+            continue  # studies are no ratios: derive.circuit.studies
         certify = description.about.certify if table.certify is None else table.certify
         questions.append(Question(table.name, _ask(asker, table), asker.path, table.within, certify))
     return tuple(questions)

@@ -13,7 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from types import MappingProxyType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from derive.expression.tree import Expr, Relation
 
@@ -116,6 +116,39 @@ Ask = Gain | Impedance | ReturnRatio | Bootstrap
 
 
 @dataclass(frozen=True)
+class Noise:
+    """The noise voltage at a node. ``referred_to``: the signal it is referred to (its part's name), or None;
+    ``source``: the resistor that is the signal's own resistance, for the noise figure, or None."""
+
+    at: str
+    driven_by: str | None
+    source: str | None
+
+
+@dataclass(frozen=True)
+class Distortion:
+    """The harmonics at a node under a sine of the signal ``driven_by``. ``peak``: its peak in volts or amperes where
+    ``of`` is "signal", that of the fundamental at ``to`` (V) where it is "output"; ``counted``: how the author wrote
+    it; ``frequency`` in Hz."""
+
+    to: str
+    driven_by: str
+    peak: Fraction
+    counted: Literal["peak", "rms"]
+    of: Literal["signal", "output"]
+    frequency: Fraction
+
+
+@dataclass(frozen=True)
+class Study:
+    """A question that is no ratio in the network: how much it hisses, how much it distorts."""
+
+    name: str
+    ask: Noise | Distortion
+    path: Path
+
+
+@dataclass(frozen=True)
 class Question:
     """``within``: the error up to which a short form is asked for, or None. ``certify``: whether the error of its
     approximate answer is to be certified."""
@@ -195,6 +228,8 @@ class Circuit:
     aliases: Mapping[str, str] = field(default_factory=dict)
     """The author's own spelling of symbols, for what is written by hand."""
     claims: tuple[Claim, ...] = ()
+    studies: tuple[Study, ...] = ()
+    """Questions of noise and of distortion."""
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "parts", MappingProxyType(dict(self.parts)))
@@ -209,13 +244,16 @@ __all__ = [
     "Bootstrap",
     "Circuit",
     "Claim",
+    "Distortion",
     "Expr",
     "Gain",
     "Impedance",
+    "Noise",
     "Part",
     "Path",
     "Quantity",
     "Question",
     "ReturnRatio",
     "Statement",
+    "Study",
 ]

@@ -28,6 +28,6 @@ TABLES: Mapping[str, str] = {
 PART: Mapping[str, str] = _refused("vary", "match", "model", "noise", "temperature", "amplitude", "rms")
 ABOUT: Mapping[str, str] = _refused("accuracy", "show", "vary", "mains")
 QUESTION: Mapping[str, str] = _refused(
-    "accuracy", "show", "vary", "noise", "poles", "step", "margin", "band", "spot"
+    "accuracy", "show", "vary", "poles", "step", "margin", "band", "spot"
 )
 ASSUME: Mapping[str, str] = _refused("matched", "band")

@@ -36,6 +36,7 @@ from derive.description.names import (
     read_question_names,
 )
 from derive.description.stated import read_stated
+from derive.description.swings import Swing, read_swing
 from derive.description.values import read_quantity
 
 LANGUAGES = ("en",)
@@ -101,12 +102,29 @@ class BootstrapTable(Table):
     driven_by: PartName | None = None
 
 
+class NoiseTable(Table):
+    at: Node
+    referred_to: Node | None = None
+    source: PartName | None = None
+    driven_by: PartName | None = None
+
+
+class DistortionTable(Table):
+    to: Node
+    amplitude: Annotated[Swing, checked(read_swing)]
+    of: Annotated[str, checked(read_word, ("signal", "output"), "amplitude")] = "signal"
+    frequency: Spot | None = None
+    driven_by: PartName | None = None
+
+
 class QuestionTable(Table):
     name: QuestionName
     gain: GainTable | None = None
     impedance: ImpedanceTable | None = None
     return_ratio: ReturnRatioTable | None = None
     bootstrap: BootstrapTable | None = None
+    noise: NoiseTable | None = None
+    distortion: DistortionTable | None = None
     within: Within | None = None
     certify: Flag | None = None
 
@@ -128,7 +146,7 @@ class HandTable(Table):
     because: LongText | None = None
 
 
-QUESTIONS = ("gain", "impedance", "return_ratio", "bootstrap")
+QUESTIONS = ("gain", "impedance", "return_ratio", "bootstrap", "noise", "distortion")
 STATEMENTS = ("that", "ideal_bootstrap", "short", "open")
 
 
