@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from derive.bias.records import Bias
@@ -22,6 +22,7 @@ from derive.numbers import plain
 from derive.opinion.second import Pending, Verdict, start
 from derive.publish import publish
 from derive.record import record
+from derive.studies import study_all
 from derive.typeset import Sheet, render, typeset
 from derive.versions import versions
 from derive.words import Words
@@ -77,9 +78,10 @@ def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told
     told("finding the bias point")
     prepared = prepare(circuit)
     pending: Pending | None = None
-    if opinion:
+    if opinion and circuit.questions:
         pending = start(inquiries(prepared), prepared.ground.numbers)
     analysis = derive_all(prepared, lambda name: told(f"deriving {name}"))
+    analysis = replace(analysis, studies=study_all(prepared, lambda name: told(f"deriving {name}")))
     known = versions()
     expected = [Verdict(d.question.name, "confirmed") for d in analysis.derivations] if pending else []
     told("composing and typesetting the page")

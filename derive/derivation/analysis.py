@@ -20,7 +20,6 @@ from derive.hand.verdicts import Judged
 from derive.network.records import Network
 from derive.words import Words
 
-
 if TYPE_CHECKING:
     from derive.distortion.records import DistortionStudy
     from derive.noise.records import NoiseStudy

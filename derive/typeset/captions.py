@@ -5,7 +5,7 @@ Enters: a ``Plot``. Leaves: words. Must not know: LaTeX, drawing.
 
 from __future__ import annotations
 
-from derive.document.records import Plot
+from derive.document.records import Family, Plot
 from derive.words import Reading, Words
 
 
@@ -21,3 +21,11 @@ def captioned(plot: Plot) -> Words:
     spot: Words = ("; the ring marks the spot, ", Reading(plot.spot, "Hz", 6, "stated")) if plot.spot > 0 else ()
     return (*plot.caption, *((" ",) if plot.caption else ()), f"{lines}. Magnitude above, phase below; grey ground "
             "lies outside the band, ", low, " to ", high, *spot, ".")  # fmt: skip
+
+
+def key_to(family: Family) -> Words:
+    """The key to the signs of several curves in one frame."""
+    low, high = (Reading(edge, "Hz", 6, "stated") for edge in family.band)
+    spot: Words = ("; dots mark ", Reading(family.spot, "Hz", 6, "stated")) if family.spot > 0 else ()
+    return (*family.key, *((" ",) if family.key else ()), "Grey ground lies outside the band, ", low, " to ", high, *spot,
+            ".")  # fmt: skip

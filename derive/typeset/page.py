@@ -21,6 +21,7 @@ import jinja2
 from derive.document.records import (
     Block,
     Document,
+    Family,
     Heading,
     Ledger,
     Notice,
@@ -32,7 +33,7 @@ from derive.document.records import (
 )
 from derive.errors import Defect
 from derive.typeset.breaking import fit_lines, portions
-from derive.typeset.captions import captioned
+from derive.typeset.captions import captioned, key_to
 from derive.typeset.cutting import Abbreviations
 from derive.typeset.escape import RUN, Latex, escape, escape_plain
 from derive.typeset.mentions import spelling_of
@@ -170,6 +171,8 @@ class _Renderer:
                                  words=wrap(self.say(words, TEXT_WIDTH - 3), "  "))  # fmt: skip
             case Plot():
                 return self.plot(block)
+            case Family():
+                return self.family(block)
 
     def say(self, words: Words, width: float) -> Latex:
         return self.speaker.say(words, width * self.budget)
@@ -184,6 +187,16 @@ class _Renderer:
         self.pictures[name] = draw_error(plot) if plot.unit == "%" else draw(plot)
         return self.fill("blocks/plot.tex", file=Latex(name), title=wrap(self.say(plot.title, ANY_WIDTH)),
                          caption=wrap(self.say(captioned(plot), TEXT_WIDTH / 0.85)))  # fmt: skip
+
+    def family(self, family: Family) -> Latex:
+        from derive.plots.family import draw_family
+
+        name = f"{family.stem}.pdf"
+        if not STEM.match(family.stem) or name in self.pictures:
+            raise Defect(f"{family.stem!r} cannot name a picture of this sheet")
+        self.pictures[name] = draw_family(family)
+        return self.fill("blocks/plot.tex", file=Latex(name), title=wrap(self.say(family.title, ANY_WIDTH)),
+                         caption=wrap(self.say(key_to(family), TEXT_WIDTH / 0.85)))  # fmt: skip
 
     def number(self, words: Words) -> Latex:
         """The number's cell: one line a number; where label and value do not fit one, the value begins the next."""

@@ -14,7 +14,7 @@ from derive.derivation.analysis import Analysis
 from derive.derivation.analysis import Infinite as Unbounded
 from derive.derivation.records import Derivation
 from derive.derivation.wording import brief, error_words, holds_words
-from derive.document.compose import answers, assumptions, bias, care, circuit, hand, short
+from derive.document.compose import answers, assumptions, bias, care, circuit, hand, short, studies
 from derive.document.compose.roots import unstable
 from derive.document.records import Block, Document, Heading, Ledger, Notice, Paragraph, Row, TitleBlock
 from derive.expression.tree import Infinite, Name
@@ -44,6 +44,8 @@ def compose(analysis: Analysis, opinion: Words, versions: Mapping[str, str]) -> 
                 blocks += hand.blocks(judged, number + 1, analysis)
         else:
             blocks += _infinite_section(infinite[question.name])
+    for study in analysis.studies:
+        blocks += studies.blocks(study)
     blocks += care.method(analysis, opinion)
     title = TitleBlock(
         about.title, about.purpose, about.owner, about.number, about.revision, about.date, about.author,
@@ -75,6 +77,7 @@ def _glance(analysis: Analysis) -> list[Block]:
         _glance_row(derived[question.name], about.spot) if question.name in derived else _infinite_row(question)
         for question in analysis.circuit.questions
     )
+    rows += tuple(studies.glance(study) for study in analysis.studies)
     return [Heading(1, ("Answers at a glance",)), Paragraph(words), Ledger(rows)]
 
 
