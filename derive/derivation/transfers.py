@@ -5,7 +5,7 @@ Enters: an exact answer, the name to print it under. Leaves: checked steps. Must
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
@@ -71,7 +71,7 @@ def _short(name: Name, rule: Words, exact: Exact, found: Short, ground: Ground) 
     return tuple(made)
 
 
-def _trial(name: Name, exact: Exact, pieces: Sequence[Piece], point: dict[str, Fraction]) -> dict[Any, Any]:
+def _trial(name: Name, exact: Exact, pieces: Sequence[Piece], point: Mapping[str, Fraction]) -> dict[Any, Any]:
     values: dict[Any, Any] = dict(point)
     for piece in pieces:
         values[piece.name] = value_of(piece.tree, values)

@@ -13,9 +13,11 @@ from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 from math import pi
+from typing import Literal
 
 from derive.algebra.convert import ratio_of
 from derive.algebra.ratio import Ratio, lowest_terms
+from derive.algebra.ring import Ring
 from derive.answers.exact import answer
 from derive.answers.records import Exact, Inquiry
 from derive.circuit.records import Distortion
@@ -27,16 +29,37 @@ from derive.derivation.wording import percent
 from derive.distortion.records import Share, Term
 from derive.distortion.transfers import injected, to_control
 from derive.errors import Defect, ExpressionError
-from derive.expression.tree import MINUS_ONE, ONE, Call, Expr, Name, Num, Power, Product, Quotient, Sym, evaluate, product, quotient, symbols, walk
+from derive.expression.tree import (
+    MINUS_ONE,
+    ONE,
+    Call,
+    Expr,
+    Name,
+    Num,
+    Power,
+    Product,
+    Quotient,
+    Sym,
+    evaluate,
+    product,
+    quotient,
+    symbols,
+    walk,
+)
 from derive.forms.present import write
 from derive.forms.substitution import in_one_piece
+from derive.structure.records import Short
 from derive.structure.shortest import DEFAULT, shortest
 from derive.words import Formula, Line, Reading, Words
 
-AMPLITUDE, SECOND, TRANSFER, REACH = Name("A_s"), Name("c_2"), Name("H_0"), Name("Z_2")
+AMPLITUDE, TRANSFER, REACH = Name("A_s"), Name("H_s"), Name("Z_2")
+SECOND = {"current": Name("g_2"), "charge": Name("q_2")}
+Kind = Literal["current", "charge"]
 CHECKED = "equal to the harmonic by the nodal equations, in numbers"
 AGREES = 1e-6
 EQUAL = 1e-9
+LOOSE = Fraction(3, 20)
+"""Error of a single transfer up to which its frequency dependence may be left out; the whole is measured afresh."""
 WORST = 0.1
 """A form of the whole term whose error is larger is not printed."""
 
@@ -78,24 +101,24 @@ def dominant_steps(
     return tuple(made)
 
 
-def _coefficient(term: Term, kind: str, values: Mapping[str, Fraction]) -> Step:
+def _coefficient(term: Term, kind: Kind, values: Mapping[str, Fraction]) -> Step:
     unit = "C/V^2" if kind == "charge" else "A/V^2"
     number: Words = (Reading(term.number, unit),)
     what = "charge" if kind == "charge" else "current"
     rule: Words = (f"the second-order term of its {what}",)
     if term.linear is None or term.rest is None:
-        return remark((*rule, ", from its law at the bias point: ", Formula(SECOND)), number)
+        return remark((*rule, ", from its law at the bias point: ", Formula(SECOND[kind])), number)
     tree = fused(term.linear, term.rest)
     found = float(evaluate(tree, values))
     if abs(abs(found) - abs(term.number)) > 1e-12 * abs(found):
         raise Defect("a second-order term is not its formula")
     if found * term.number < 0:
         tree = product(Num(Fraction(-1)), tree)
-    return Step(rule, (Line(SECOND, "=", tree),), number, "by the law at the bias point", (), "law")
+    return Step(rule, (Line(SECOND[kind], "=", tree),), number, "by the law at the bias point", (), "law")
 
 
-def _composed(kind: str, controls: list[Name], ratio: float) -> Step:
-    size = product(SECOND, *([Power(controls[0], 2)] if controls[0] == controls[1] else controls), REACH)
+def _composed(kind: Kind, controls: list[Name], ratio: float) -> Step:
+    size = product(SECOND[kind], *([Power(controls[0], 2)] if controls[0] == controls[1] else controls), REACH)
     factor: Expr = quotient(AMPLITUDE, Num(Fraction(2)))
     if kind == "charge":
         factor = product(Sym("w"), AMPLITUDE)
@@ -111,7 +134,7 @@ def _as_one(
     reach: Exact,
     whole: Exact,
     ask: Distortion,
-    kind: str,
+    kind: Kind,
     values: Mapping[str, Fraction],
     ratio: float,
     peak: float,
@@ -157,22 +180,28 @@ def _flat(prepared: Prepared, exact: Exact) -> tuple[Ratio | None, bool]:
     if exact.ratio is not None and all(len(ring.by_powers_of_s(side)) <= 1 for side in (exact.ratio.above, exact.ratio.below)):
         if sum(exact.ratio.counts) <= 12:
             return exact.ratio, True
-    found = shortest(exact, (), prepared.ground, prepared.style, DEFAULT)
-    if found is None or not found.reached:
-        return None, False
+    for within in (DEFAULT, LOOSE):
+        found = shortest(exact, (), prepared.ground, prepared.style, within)
+        if found is not None and found.reached:
+            flat = _without_s(found, ring)
+            if flat is not None:
+                return flat, found.exact
+    return None, False
+
+
+def _without_s(found: Short, ring: Ring) -> Ratio | None:
     tree = found.written.tree
-    pieces = {piece.name: piece.tree for piece in found.written.pieces}
-    tree = _put_in(tree, pieces)
+    pieces: dict[Expr, Expr] = {piece.name: piece.tree for piece in found.written.pieces}
+    if pieces:
+        tree = in_one_piece(tree, pieces)
     if "s" in symbols(tree) or any(isinstance(part, Name) for part in walk(tree)):
-        return None, False
+        return None
     try:
-        return ratio_of(tree, ring), found.exact
+        return ratio_of(tree, ring)
     except ExpressionError:
-        return None, False
+        return None
 
 
-def _put_in(tree: Expr, pieces: Mapping[Name, Expr]) -> Expr:
-    return in_one_piece(tree, dict(pieces)) if pieces else tree
 
 
 

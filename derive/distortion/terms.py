@@ -87,7 +87,8 @@ def _bipolar(part: Part, gathered: Gathered) -> None:
     be, ce = gm.voltage, gm.current
     volt = float(gathered.values["VT"])
     scale: Words = ("thermal voltage ", Formula(VT))
-    slope, third = Sym(f"gm_{name}"), Power(VT, 2)
+    third = Power(VT, 2)
+    slope: Expr = Sym(f"gm_{name}")
     steep: Expr = slope
     steeper: Expr = slope
     if solved and f"ro_{name}" in gathered.elements:

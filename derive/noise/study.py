@@ -149,7 +149,7 @@ def _referred(
     if gain == 0:
         what = f"{study.name}: {ask.driven_by} does not reach {ask.at} at {frequency:g} Hz"
         raise prepared.circuit.source.error(study.path, what, "leave referred_to out, or choose another node")
-    steps = transfer_steps(Name("H_0"), ("from the signal to the output",), exact, ground, prepared.style)
+    steps = transfer_steps(Name("H_s"), ("from the signal to the output",), exact, ground, prepared.style)
     with np.errstate(divide="ignore"):
         curve = np.sqrt(np.sum([np.square(p.curve) for p in parts], axis=0)) / np.abs(exact.spectrum.sample(frequencies))
     unit = "V" if drive.kind == "voltage" else "A"

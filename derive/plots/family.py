@@ -20,6 +20,7 @@ from derive.plots.looks import ACCENT, FONTS, GREY, HAIR, INK, OUTSIDE, STYLES, 
 from derive.plots.scales import frequencies, logarithmic, tick_label
 
 WIDTH, HEIGHT = 170 / 25.4, 66 / 25.4
+ROOT = "/√Hz"
 REACH = 1e4
 """How far below the largest value the axis goes at most."""
 LINES: tuple[dict[str, Any], ...] = (
@@ -55,7 +56,8 @@ def draw_family(family: Family) -> bytes:
             style = STYLES["exact"] if one.whole else {**next(thin, LINES[-1]), "zorder": 4}
             values = np.asarray(one.values, dtype=float)
             axes.plot(points, np.where(values > floor / 10, values, np.nan), label=typeset(one.label), **style)
-        figure.text(0.012, 0.49, family.quantity, rotation=90, ha="center", va="center", color=GREY)
+        per = r" per $\sqrt{\mathrm{Hz}}$" if family.unit.endswith(ROOT) else ""
+        figure.text(0.012, 0.49, family.quantity + per, rotation=90, ha="center", va="center", color=GREY)
         _legend(figure, axes, family)
         return _bytes(figure)
 
@@ -84,11 +86,10 @@ def _frame(axes: Any, family: Family, reach: Any, scale: Any) -> None:
 
 
 def _label(value: float, unit: str) -> str:
-    """A tick in the fonts of plots; the root in a unit of density is set as mathematics."""
+    """A tick in the fonts of plots; the root in a unit of density stands with the name of the axis."""
     if unit == "%":
         return typeset(f"{value:g} %")
-    plain, root, _ = unit.partition("/√Hz")
-    return typeset(tick_label(value, plain)) + (r"/$\sqrt{\mathrm{Hz}}$" if root else "")
+    return typeset(tick_label(value, unit.removesuffix(ROOT)))
 
 
 def _legend(figure: Any, axes: Any, family: Family) -> None:

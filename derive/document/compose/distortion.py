@@ -32,7 +32,7 @@ def _ask(study: DistortionStudy) -> Distortion:
 def glance(study: DistortionStudy) -> Row:
     """The row among the answers at a glance: both harmonics and what makes most of them."""
     second, third = _ratios(study)
-    number: Words = (Reading(100 * second, "%", 3), " second, ", Reading(100 * third, "%", 3), " third")
+    number: Words = (Reading(100 * second, "%", 3), " second", ", ", Reading(100 * third, "%", 3), " third")
     note: Words = ("at ", *_drive(study), "; most of the second from ", *study.shares[0].source.words)
     if study.peak > study.trusted:
         note = (*note, "; beyond what the method can tell")
@@ -101,7 +101,7 @@ def _ratio(value: float) -> Words:
 
 def _table(study: DistortionStudy) -> Table:
     columns = (
-        Column(("By",), width=0.30),
+        Column(("By",), width=0.33),
         Column(("Bends",)),
         Column(("Swing of its control",), "right"),
         Column(("Second",), "right"),

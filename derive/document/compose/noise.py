@@ -5,12 +5,13 @@ Enters: a NoiseStudy. Leaves: blocks, and the row among the answers at a glance.
 
 from __future__ import annotations
 
-from math import log10, sqrt
+from fractions import Fraction
+from math import ceil, log10, sqrt
 
 from derive.circuit.records import Noise
 from derive.document.compose.phrases import joined
 from derive.document.records import Block, Column, Family, Heading, Ledger, Paragraph, Row, Series, Table
-from derive.expression.tree import Call, Name, Power, Product, Quotient, Sym
+from derive.expression.tree import Call, Name, Num, Power, Product, Quotient, Sym
 from derive.noise.records import Figure, NoiseStudy, Part, Referred
 from derive.words import Formula, Line, Node, Reading, Words
 
@@ -117,14 +118,16 @@ def _totals(study: NoiseStudy) -> Words:
     if study.everywhere is not None:
         words = (*words, " Over all frequencies it is ", Reading(sqrt(study.everywhere), "V"),
                  " r.m.s. (the integral of each transfer, in closed form).")  # fmt: skip
-    return (*words, f" The transfers agree with a plain nodal solution to {max(study.difference, 1e-12):.0e} of each.")
+    places = max(-12, ceil(log10(study.difference))) if study.difference > 0 else -12
+    return (*words, " The transfers differ from a plain nodal solution by less than one part in ",
+            Formula(Power(Num(Fraction(10)), -places)), ".")  # fmt: skip
 
 
 def _input(study: NoiseStudy, referred: Referred) -> list[Block]:
     rows = [Row(s.rule, s.lines, s.number, s.note, s.kind) for s in referred.steps]
     above = Reading(sqrt(study.density), "V/√Hz")
     number: Words = (Reading(sqrt(referred.density), f"{referred.unit}/√Hz"),)
-    note: Words = (above, " over the size of ", Formula(Name("H_0")))
+    note: Words = (above, " over the size of ", Formula(Name("H_s")))
     rows.append(Row(("noise at the input: what ", Node(referred.signal), " would have to be",), (), number, note, "remark"))
     return [Heading(2, ("At the input",)), Ledger(tuple(rows))]
 
