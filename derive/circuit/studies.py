@@ -59,7 +59,7 @@ def _source(asker: Asker, name: str | None, driven_by: str | None) -> str | None
         what = f"the noise figure compares with the noise of {name} at the input, and no input is named"
         raise asker.error(key, what, "add referred_to with the node that the signal drives")
     signal = asker.parts[driven_by]
-    if not set(part.pins.values()) & set(signal.pins.values()):
+    if not set(part.pins.values()) & set(signal.pins.values()) - {GROUND}:
         raise asker.error(key, f"{name} does not touch {signal.name}", "name the resistor next to the signal")
     return name
 

@@ -22,7 +22,7 @@ import mpmath
 from derive.answers.exact import NoSolution, spectrum
 from derive.answers.inquire import transfer
 from derive.answers.records import Inquiry
-from derive.circuit.records import Circuit
+from derive.circuit.records import GROUND, Circuit
 from derive.constants import BOLTZMANN
 from derive.derivation.analyse import Prepared
 from derive.errors import Defect
@@ -67,11 +67,11 @@ def _apart(circuit: Circuit, resistor: str, driven_by: str) -> str:
     ends, driven = set(part.pins.values()), set(signal.pins.values())
     if signal.variety == "current":
         return "" if ends == driven else f"{resistor} does not lie across {driven_by}"
-    shared = ends & driven
+    shared = ends & driven - {GROUND}
     others = {
         p.name for p in circuit.parts.values() if p.name not in (resistor, driven_by) and shared & set(p.pins.values())
     }
-    if len(shared) != 1 or (others and shared != {"gnd"}):
+    if len(shared) != 1 or others:
         return f"{resistor} is not alone in series with {driven_by}"
     return ""
 

@@ -27,8 +27,9 @@ ORDER = 12
 """Points of Gauss's rule in an interval."""
 OCTAVES = 1.0
 """Longest interval."""
-AROUND = (0.3, 1.0, 3.0, 10.0, 30.0)
-"""Ends of intervals around a resonance, in units of its half width."""
+NEAREST, STEEPEST = 0.5, 60
+"""Intervals around a resonance end at this part of its half width and at twice, four times… that, up to its frequency;
+at most so many of them."""
 AGREES = 1e-6
 """Largest relative change when every interval is halved."""
 
@@ -80,7 +81,11 @@ def _ends(spectrum: Spectrum, low: float, high: float) -> NDArray[np.float64]:
     marks = [low, high]
     for root in spectrum.poles:
         centre, width = abs(root) / (2 * pi), abs(root.real) / (2 * pi)
-        marks += [centre, *(abs(root.imag) / (2 * pi) + side * x * width for x in AROUND for side in (1, -1))]
+        marks.append(centre)
+        away, count = NEAREST * width, 0
+        while 0 < away < centre and count < STEEPEST:
+            marks += [abs(root.imag) / (2 * pi) + away, abs(root.imag) / (2 * pi) - away]
+            away, count = 2 * away, count + 1
     marks = sorted({m for m in marks if low <= m <= high})
     ends: list[float] = [marks[0]]
     for start, stop in zip(marks[:-1], marks[1:], strict=True):

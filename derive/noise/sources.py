@@ -18,6 +18,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from derive.bias.records import Bias, DevicePoint
+from derive.circuit.parts import is_stated
 from derive.circuit.records import GROUND, Part
 from derive.constants import BOLTZMANN, ELEMENTARY_CHARGE
 from derive.derivation.analyse import Prepared
@@ -46,6 +47,12 @@ class Gathered:
     def point(self, part: Part) -> DevicePoint | None:
         bias = self.prepared.bias
         return bias.point.devices.get(part.name) if isinstance(bias, Bias) else None
+
+    def parameter(self, name: str) -> Fraction | None:
+        """A parameter of a device's law."""
+        bias = self.prepared.bias
+        found = {p.name: p.value for p in bias.parameters} if isinstance(bias, Bias) else {}
+        return found.get(name)
 
     def has(self, symbol: str) -> bool:
         return symbol in self.prepared.network.symbols
@@ -149,12 +156,17 @@ def _diode(part: Part, gathered: Gathered) -> None:
         return
     point = gathered.point(part)
     current, saturation = Sym(f"Id_{name}"), Sym(f"Is_{name}")
+    both: Expr = product(TWO, Q, total(current, product(TWO, saturation)))
+    law = both
+    known = gathered.parameter(f"Is_{name}")
     if gathered.has(f"Id_{name}") and gathered.has(f"Is_{name}"):
-        law: Expr = product(TWO, Q, total(current, product(TWO, saturation)))
+        pass
+    elif point is not None and not is_stated(part) and known is not None:
+        # Conducting so much that Is does not count, or blocking, where it is all there is.
+        gathered.values |= {f"Id_{name}": Fraction(f"{point.currents['anode']:.11e}"), f"Is_{name}": known}
+        law = both if point.region == "blocking" else product(TWO, Q, current)
     elif gathered.has(f"Id_{name}"):
         law = product(TWO, Q, current)
-        if point is not None and point.region == "blocking":
-            return
     elif "rd" in part.values:
         law = quotient(product(TWO, K, T), Sym(f"rd_{name}"))
         words = " is not known; its shot noise is that of the current at which a diode with n = 1 has the stated rd."
