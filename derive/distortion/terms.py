@@ -25,7 +25,7 @@ from derive.constants import thermal_voltage
 from derive.derivation.analyse import Prepared
 from derive.distortion.records import Nonlinearity, Powers, Term
 from derive.expression.tree import ONE, Expr, Num, Power, Quotient, Sym, evaluate, negate, product, quotient, total
-from derive.network.records import Element
+from derive.network.records import Edge, Element
 from derive.words import Formula, Node, Reading, Words
 
 VT = Sym("VT")
@@ -76,19 +76,44 @@ def _over(number: int, *below: Expr) -> Expr:
 
 def _bipolar(part: Part, gathered: Gathered) -> None:
     name, point = part.name, gathered.point(part)
-    gm = gathered.elements.get(f"gm_{name}")
-    if gm is None:
-        return
     solved = not is_stated(part)
     if solved and point is not None and point.region != "active":
         gathered.linear(part, f"is {point.region}")
         return
     sign = 1 if part.variety == "npn" else -1
-    be, ce = gm.voltage, gm.current
     volt = float(gathered.values["VT"])
     scale: Words = ("thermal voltage ", Formula(VT))
     third = Power(VT, 2)
-    slope: Expr = Sym(f"gm_{name}")
+    gm = gathered.elements.get(f"gm_{name}")
+    if gm is not None:
+        _collector(part, gathered, gm, sign, solved)
+    rpi = gathered.elements.get(f"rpi_{name}")
+    if rpi is not None:
+        slope: Expr = Quotient(ONE, Sym(f"rpi_{name}"))
+        gathered.found.append(Nonlinearity(
+            f"b_{name}", name, "current", ("base current of ", Node(name)), rpi.current, (rpi.current,),
+            (gathered.term((0, 0), sign, slope, _over(2, VT)),), (gathered.term((0, 0, 0), 1, slope, _over(6, third)),),
+            volt, scale, f"rpi_{name}",
+        ))  # fmt: skip
+    cpi = gathered.elements.get(f"Cpi_{name}")
+    if cpi is not None:
+        store = Sym(f"Cpi_{name}")
+        gathered.found.append(Nonlinearity(
+            f"q_{name}", name, "charge", ("diffusion capacitance of ", Node(name)), cpi.current, (cpi.current,),
+            (gathered.term((0, 0), sign, store, _over(2, VT)),), (gathered.term((0, 0, 0), 1, store, _over(6, third)),),
+            volt, scale, f"Cpi_{name}",
+        ))  # fmt: skip
+        words = " is taken as a diffusion capacitance, in proportion to the collector current."
+        gathered.told.append((Formula(store), words))
+    _junction(part, gathered, f"Cmu_{name}", None if point is None else sign * point.voltages["Vbc"], sign)
+
+
+def _collector(part: Part, gathered: Gathered, gm: Element, sign: int, solved: bool) -> None:
+    """The exponential and the Early effect of the collector current."""
+    name, third, slope = part.name, Power(VT, 2), Sym(f"gm_{part.name}")
+    be, ce = gm.voltage, gm.current
+    volt = float(gathered.values["VT"])
+    scale: Words = ("thermal voltage ", Formula(VT))
     steep: Expr = slope
     steeper: Expr = slope
     if solved and f"ro_{name}" in gathered.elements:
@@ -106,25 +131,6 @@ def _bipolar(part: Part, gathered: Gathered) -> None:
             (gathered.term((0, 1), sign, lean, _over(1, VT)),), (gathered.term((0, 0, 1), 1, lean, _over(2, third)),),
             volt, scale, f"ro_{name}",
         ))  # fmt: skip
-    rpi = gathered.elements.get(f"rpi_{name}")
-    if rpi is not None:
-        slope = Quotient(ONE, Sym(f"rpi_{name}"))
-        gathered.found.append(Nonlinearity(
-            f"b_{name}", name, "current", ("base current of ", Node(name)), rpi.current, (rpi.current,),
-            (gathered.term((0, 0), sign, slope, _over(2, VT)),), (gathered.term((0, 0, 0), 1, slope, _over(6, third)),),
-            volt, scale, f"rpi_{name}",
-        ))  # fmt: skip
-    cpi = gathered.elements.get(f"Cpi_{name}")
-    if cpi is not None:
-        store = Sym(f"Cpi_{name}")
-        gathered.found.append(Nonlinearity(
-            f"q_{name}", name, "charge", ("diffusion capacitance of ", Node(name)), cpi.current, (cpi.current,),
-            (gathered.term((0, 0), sign, store, _over(2, VT)),), (gathered.term((0, 0, 0), 1, store, _over(6, third)),),
-            volt, scale, f"Cpi_{name}",
-        ))  # fmt: skip
-        words = " is taken as a diffusion capacitance, in proportion to the collector current."
-        gathered.told.append((Formula(store), words))
-    _junction(part, gathered, f"Cmu_{name}", None if point is None else sign * point.voltages["Vbc"], sign)
 
 
 def _junction(part: Part, gathered: Gathered, symbol: str, forward: float | None, sign: int) -> None:
@@ -179,14 +185,18 @@ def _fet(part: Part, gathered: Gathered) -> None:
             _junction(part, gathered, f"{key}_{name}", forward, sign)
     elif {f"Cgs_{name}", f"Cgd_{name}"} & gathered.elements.keys():
         gathered.told.append(("The capacitances of ", Node(name), " are taken as linear."))
-    if gm is None:
+    ro = gathered.elements.get(f"ro_{name}")
+    if gm is None and (ro is None or point is None or point.region != "ohmic"):
         return
     if f"Id_{name}" not in gathered.values:
         gathered.linear(part, "states its gm and no current, so that its law is not known")
         return
     region = None if point is None or is_stated(part) else point.region
     if region in ("reversed", "ohmic"):
-        _ohmic(part, gathered, gm, point, sign)
+        channel = gm or ro
+        _ohmic(part, gathered, None if channel is None else channel.current, point, sign)
+        return
+    if gm is None:
         return
     slope, current = Sym(f"gm_{name}"), Sym(f"Id_{name}")
     drive = float(2 * gathered.values[f"Id_{name}"] / gathered.values[f"gm_{name}"])
@@ -206,25 +216,26 @@ def _fet(part: Part, gathered: Gathered) -> None:
         ))  # fmt: skip
 
 
-def _ohmic(part: Part, gathered: Gathered, gm: Element, point: DevicePoint | None, sign: int) -> None:
+def _ohmic(part: Part, gathered: Gathered, channel: Edge | None, point: DevicePoint | None, sign: int) -> None:
     """The parabola below pinch-off: K (2 (Vgs - Vt) Vds - Vds²)(1 + lambda Vds)."""
     name = part.name
     vds = 0.0 if point is None else abs(point.voltages["Vds"])
-    if point is None or point.region != "ohmic" or vds <= 0:
+    if point is None or channel is None or point.region != "ohmic" or vds <= 0:
         gathered.linear(part, "is reversed or without voltage across its channel")
         return
     slope = float(gathered.values.get(f"lambda_{name}", Fraction(0)))
     lean = 1 + slope * vds
-    scale = float(gathered.values[f"gm_{name}"]) / (2 * vds * lean)
+    scale = point.slopes["gm"] / (2 * vds * lean)
     over = (abs(point.currents["drain"]) / (scale * lean) + vds**2) / (2 * vds)
     second = (
         Term((0, 1), sign * scale * (2 * lean + 2 * slope * vds)),
-        Term((1, 1), sign * scale * (-lean + 2 * slope * (over - vds))),
+        Term((0, 0), sign * scale * (-lean + 2 * slope * (over - vds))),
     )
-    third = (Term((0, 1, 1), 2 * scale * slope), Term((1, 1, 1), -scale * slope)) if slope else ()
+    third = (Term((0, 0, 1), 2 * scale * slope), Term((0, 0, 0), -scale * slope)) if slope else ()
+    gate = (gathered.prepared.network.node(part.pins["gate"]), channel[1])
     gathered.found.append(Nonlinearity(
-        f"o_{name}", name, "current", ("channel of ", Node(name), ", ohmic"), gm.current, (gm.voltage, gm.current), second,
-        third, (over - vds) / 2, ("half of the way to pinch-off",), f"gm_{name}",
+        f"o_{name}", name, "current", ("channel of ", Node(name), ", ohmic"), channel, (channel, gate), second,
+        third, (over - vds) / 2, ("half of the way to pinch-off",), f"ro_{name}",
     ))  # fmt: skip
 
 
