@@ -101,7 +101,8 @@ def _distortion(study: DistortionStudy) -> dict[str, Any]:
 
 def _step(step: Step) -> dict[str, Any]:
     lines = [
-        f"{'' if x.left is None else spoken_formula(x.left) + ' '}{x.sign} {spoken_formula(x.right)}" for x in step.lines
+        f"{'' if x.left is None else spoken_formula(x.left) + ' '}{x.sign} {spoken_formula(x.right)}"
+        for x in step.lines
     ]
     return {
         "rule": spoken(step.rule),

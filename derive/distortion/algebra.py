@@ -1,7 +1,7 @@
 """The dominant term of the second harmonic as algebra: what it is made of, and as one form where that can be read.
 
-Enters: the inquiry from the signal to the output, the dominant nonlinearity with the numbers of its symbols. Leaves: checked
-steps. Must not know: LaTeX, pages.
+Enters: the inquiry from the signal to the output, the dominant nonlinearity with the numbers of its symbols. Leaves:
+checked steps. Must not know: LaTeX, pages.
 
 HD2 = A/2 · |c2 · h_a · h_b · Z / H|, with h from the signal to the controls and H to the output at f, Z from the
 nonlinear current to the output at 2f; for a charge times 2w.
@@ -58,6 +58,8 @@ Kind = Literal["current", "charge"]
 CHECKED = "equal to the harmonic by the nodal equations, in numbers"
 AGREES = 1e-6
 EQUAL = 1e-9
+FEW = 12
+"""Terms up to which an exact transfer is put in as it is."""
 LOOSE = Fraction(3, 20)
 """Error of a single transfer up to which its frequency dependence may be left out; the whole is measured afresh."""
 WORST = 0.1
@@ -73,7 +75,8 @@ def dominant_steps(
     peak: float,
     fundamental: float,
 ) -> tuple[Step, ...]:
-    """The steps; the last are the ratio of the second harmonic to the fundamental by this term, composed and as one form."""
+    """The steps; the last are the ratio of the second harmonic to the fundamental by this term, composed and as one
+    form."""
     one = share.source
     ground = prepared.ground
     controls = [answer(to_control(inquiry, edge), ground.numbers, ground.ring) for edge in one.controls]
@@ -139,7 +142,8 @@ def _as_one(
     ratio: float,
     peak: float,
 ) -> tuple[Step, ...]:
-    """The whole term as one form, where its transfers do not depend on frequency (exactly or within the error allowed)."""
+    """The whole term as one form, where its transfers do not depend on frequency (exactly or within the error
+    allowed)."""
     if term.linear is None or term.rest is None:
         return ()
     found = [_flat(prepared, exact) for exact in (*controls, reach, whole)]
@@ -177,9 +181,9 @@ def _as_one(
 def _flat(prepared: Prepared, exact: Exact) -> tuple[Ratio | None, bool]:
     """The transfer as a ratio without s, and whether it is exact: itself, or its short form; None where it has s."""
     ring = prepared.ground.ring
-    if exact.ratio is not None and all(len(ring.by_powers_of_s(side)) <= 1 for side in (exact.ratio.above, exact.ratio.below)):
-        if sum(exact.ratio.counts) <= 12:
-            return exact.ratio, True
+    ratio = exact.ratio
+    if ratio is not None and sum(ratio.counts) <= FEW and _flat_already(ratio):
+        return ratio, True
     for within in (DEFAULT, LOOSE):
         found = shortest(exact, (), prepared.ground, prepared.style, within)
         if found is not None and found.reached:
@@ -187,6 +191,10 @@ def _flat(prepared: Prepared, exact: Exact) -> tuple[Ratio | None, bool]:
             if flat is not None:
                 return flat, found.exact
     return None, False
+
+
+def _flat_already(ratio: Ratio) -> bool:
+    return all(len(ratio.ring.by_powers_of_s(side)) <= 1 for side in (ratio.above, ratio.below))
 
 
 def _without_s(found: Short, ring: Ring) -> Ratio | None:
@@ -200,9 +208,6 @@ def _without_s(found: Short, ring: Ring) -> Ratio | None:
         return ratio_of(tree, ring)
     except ExpressionError:
         return None
-
-
-
 
 
 def fused(*factors: Expr) -> Expr:

@@ -2,12 +2,12 @@
 
 Enters: a network with one signal, nonlinearities, a frequency, a peak. Leaves: phasors. Must not know: laws, words.
 
-First order: the linear network under the signal. Second: the signal at rest, each nonlinearity sends the current that its
-second-order terms make of the first-order voltages, at 2f. Third: likewise at 3f, of its third-order terms with the
-first-order voltages, and of its second-order terms with first and second order mixed. (J. J. Bussgang, L. Ehrman,
-J. W. Graham, "Analysis of nonlinear systems with multiple inputs", Proc. IEEE 62 (1974) 1088; from memory.) With
-v = Re(V exp(jwt)): v_a v_b has Re(V_a V_b/2 · exp(2jwt)), v_a v_b v_c has V_a V_b V_c/4 at 3f, and first order times second
-order has V_a W_b/2.
+First order: the linear network under the signal. Second: the signal at rest, each nonlinearity sends the current that
+its second-order terms make of the first-order voltages, at 2f. Third: likewise at 3f, of its third-order terms with
+the first-order voltages, and of its second-order terms with first and second order mixed. (J. J. Bussgang, L. Ehrman,
+J. W. Graham, "Analysis of nonlinear systems with multiple inputs", Proc. IEEE 62 (1974) 1088; from memory.) With v =
+Re(V exp(jwt)): v_a v_b has Re(V_a V_b/2 · exp(2jwt)), v_a v_b v_c has V_a V_b V_c/4 at 3f, and first order times
+second order has V_a W_b/2.
 """
 
 from __future__ import annotations
@@ -29,8 +29,8 @@ Vector = NDArray[np.complex128]
 
 @dataclass(frozen=True)
 class Orders:
-    """``first``: of each control of each nonlinearity, at f; ``output``: the fundamental. ``second``, ``third``, ``own``: at
-    the output, by nonlinearity (``own``: by its own third-order terms)."""
+    """``first``: of each control of each nonlinearity, at f; ``output``: the fundamental. ``second``, ``third``,
+    ``own``: at the output, by nonlinearity (``own``: by its own third-order terms)."""
 
     output: complex
     first: tuple[tuple[complex, ...], ...]

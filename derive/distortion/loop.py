@@ -1,11 +1,11 @@
 """What feedback takes from the harmonics that a device makes.
 
-Enters: the inquiry from the signal to the output, the dominant nonlinearity. Leaves: a Loop, or None where its current is
-not that of a controlled source. Must not know: words.
+Enters: the inquiry from the signal to the output, the dominant nonlinearity. Leaves: a Loop, or None where its current
+is not that of a controlled source. Must not know: words.
 
-With gm taken out, the signal makes V0 of the controlling voltage; with it, V0/(1 + T) (H. W. Bode, "Network Analysis and
-Feedback Amplifier Design", chapter 6; from memory). A current beside gm's own reaches the output through Z0 with gm taken
-out, with it through Z0/(1 + T) at its own frequency. Both are checked here with the kernel's numbers.
+With gm taken out, the signal makes V0 of the controlling voltage; with it, V0/(1 + T) (H. W. Bode, "Network Analysis
+and Feedback Amplifier Design", chapter 6; from memory). A current beside gm's own reaches the output through Z0 with
+gm taken out, with it through Z0/(1 + T) at its own frequency. Both are checked here with the kernel's numbers.
 """
 
 from __future__ import annotations

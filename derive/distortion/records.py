@@ -55,9 +55,9 @@ class Nonlinearity:
 
 @dataclass(frozen=True)
 class Share:
-    """What one nonlinearity does at the output. ``swing``: of its first control at the fundamental (V peak); ``second``,
-    ``third``: phasors at the output (V); ``own``: the part of ``third`` by its own third power, the rest being the
-    mixing of the second harmonic with the fundamental."""
+    """What one nonlinearity does at the output. ``swing``: of its first control at the fundamental (V peak);
+    ``second``, ``third``: phasors at the output (V); ``own``: the part of ``third`` by its own third power, the rest
+    being the mixing of the second harmonic with the fundamental."""
 
     source: Nonlinearity
     swing: complex
@@ -68,8 +68,8 @@ class Share:
 
 @dataclass(frozen=True)
 class Loop:
-    """What the loop of a device's own gm takes from what that device adds. ``at``, ``at_double``: the return ratio at the
-    fundamental and at the second harmonic; ``bypass``: the part of the fundamental that does not go through gm;
+    """What the loop of a device's own gm takes from what that device adds. ``at``, ``at_double``: the return ratio at
+    the fundamental and at the second harmonic; ``bypass``: the part of the fundamental that does not go through gm;
     ``difference``: the largest relative difference of the identities."""
 
     of: str
@@ -90,11 +90,11 @@ class Region:
 
 @dataclass(frozen=True)
 class DistortionStudy:
-    """The harmonics at one node. ``peak``: of the signal (V or A); ``fundamental``, ``second``, ``third``: phasors at the
-    output (V). ``shares``: largest second harmonic first. ``frequencies`` with ``curves``: the ratios of second and third
-    harmonic to the fundamental. ``algebra``: the dominant term as steps. ``trusted``: the peak of the signal up to which
-    the series is trusted; ``far_ends``: how the far end of a
-    capacitance follows its near end, by key; ``band`` in Hz; ``difference``: from the kernel's transfers, relative."""
+    """The harmonics at one node. ``peak``: of the signal (V or A); ``fundamental``, ``second``, ``third``: phasors at
+    the output (V). ``shares``: largest second harmonic first. ``frequencies`` with ``curves``: the ratios of second
+    and third harmonic to the fundamental. ``algebra``: the dominant term as steps. ``trusted``: the peak of the signal
+    up to which the series is trusted; ``far_ends``: how the far end of a capacitance follows its near end, by key;
+    ``band`` in Hz; ``difference``: from the kernel's transfers, relative."""
 
     study: Study
     unit: str

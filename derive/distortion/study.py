@@ -2,8 +2,8 @@
 
 Enters: what is prepared of a circuit, a question of distortion. Leaves: a DistortionStudy. Must not know: LaTeX, pages.
 
-The orders are found in floating point from the nodal equations; the transfers of the dominant term come from the kernel,
-exact, and have to give the same harmonic.
+The orders are found in floating point from the nodal equations; the transfers of the dominant term come from the
+kernel, exact, and have to give the same harmonic.
 """
 
 from __future__ import annotations

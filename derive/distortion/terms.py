@@ -1,15 +1,15 @@
 """Second and third order of each device's law at the bias point.
 
-Enters: a circuit with its bias point and its network. Leaves: nonlinearities, and sentences on what was taken as linear.
-Must not know: what they do in the circuit.
+Enters: a circuit with its bias point and its network. Leaves: nonlinearities, and sentences on what was taken as
+linear. Must not know: what they do in the circuit.
 
 The laws are those of the bias point (derive.bias.laws), expanded around it. Bipolar, active: with I = Is exp(Vbe/VT)
-(1 + (Vce - Vbe)/VA), 1/ro = dI/dVce and gm = dI/dVbe: I_bb = (gm - 1/ro)/(2VT), I_bc = 1/(VT ro), I_bbb = (gm - 2/ro)/(6VT²),
-I_bbc = 1/(2 VT² ro). At a stated current gm = Ic/VT alone, and the terms in 1/ro of I_bb and I_bbb go. FET, pinched off:
-I_gg = gm²/(4Id), I_gd = gm/(ro Id), I_ggd = gm²/(4 ro Id²). Diode: the exponential. Junction capacitance
-C (1 - V/Vj)^-m, the stated value being that at the bias point: C m/(2(Vj - V)), C m (m + 1)/(6 (Vj - V)²). Diffusion
-capacitance of a bipolar, in proportion to its current: C/(2VT), C/(6VT²). (P. Wambacq, W. Sansen, "Distortion Analysis of
-Analog Integrated Circuits", chapter 3; from memory.)
+(1 + (Vce - Vbe)/VA), 1/ro = dI/dVce and gm = dI/dVbe: I_bb = (gm - 1/ro)/(2VT), I_bc = 1/(VT ro), I_bbb = (gm -
+2/ro)/(6VT²), I_bbc = 1/(2 VT² ro). At a stated current gm = Ic/VT alone, and the terms in 1/ro of I_bb and I_bbb go.
+FET, pinched off: I_gg = gm²/(4Id), I_gd = gm/(ro Id), I_ggd = gm²/(4 ro Id²). Diode: the exponential. Junction
+capacitance C (1 - V/Vj)^-m, the stated value being that at the bias point: C m/(2(Vj - V)), C m (m + 1)/(6 (Vj - V)²).
+Diffusion capacitance of a bipolar, in proportion to its current: C/(2VT), C/(6VT²). (P. Wambacq, W. Sansen,
+"Distortion Analysis of Analog Integrated Circuits", chapter 3; from memory.)
 """
 
 from __future__ import annotations
@@ -30,7 +30,8 @@ from derive.words import Formula, Node, Reading, Words
 
 VT = Sym("VT")
 BUILT_IN, GRADING = {"bjt": "0.75", "jfet": "0.75", "diode": "0.75"}, {"bjt": "1/3", "jfet": "1/2", "diode": "1/2"}
-"""Where the description is silent: built-in voltage (V) and grading (linearly graded, abrupt); common practice, no source."""
+"""Where the description is silent: built-in voltage (V) and grading (linearly graded, abrupt); common practice, no
+source."""
 DEPLETED = 0.5
 """The depletion law is used up to this part of the built-in voltage; common practice, no source."""
 
@@ -139,7 +140,7 @@ def _junction(part: Part, gathered: Gathered, symbol: str, forward: float | None
     if element is None:
         return
     if forward is None:
-        words = " has no known direct voltage (no bias point): it is taken as linear, so that the distortion is understated."
+        words = " has no known direct voltage: it is taken as linear, so that the distortion is understated."
         gathered.told.append((Formula(Sym(symbol)), words))
         return
     name = part.name
@@ -204,15 +205,16 @@ def _fet(part: Part, gathered: Gathered) -> None:
     square = gathered.term((0, 0), sign, Power(slope, 2), _over(4, current))
     gs, ds = gm.voltage, gm.current
     gathered.found.append(Nonlinearity(
-        f"s_{name}", name, "current", ("square law of ", Node(name)), ds, (gs,), (square,), (), drive / 2, scale, f"gm_{name}",
+        f"s_{name}", name, "current", ("square law of ", Node(name)), ds, (gs,), (square,), (), drive / 2,
+        scale, f"gm_{name}",
     ))  # fmt: skip
     if f"ro_{name}" in gathered.elements:
         lean = Quotient(ONE, Sym(f"ro_{name}"))
         second = gathered.term((0, 1), sign, product(slope, lean), _over(1, current))
         third = gathered.term((0, 0, 1), 1, product(Power(slope, 2), lean), _over(4, Power(current, 2)))
         gathered.found.append(Nonlinearity(
-            f"l_{name}", name, "current", ("channel length of ", Node(name)), ds, (gs, ds), (second,), (third,), drive / 2,
-            scale, f"ro_{name}",
+            f"l_{name}", name, "current", ("channel length of ", Node(name)), ds, (gs, ds), (second,), (third,),
+            drive / 2, scale, f"ro_{name}",
         ))  # fmt: skip
 
 

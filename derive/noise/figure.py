@@ -3,16 +3,18 @@
 Enters: the sources with their transfers, the signal, the resistor that is its source's resistance. Leaves: a Figure.
 Must not know: words of the page.
 
-The noise factor is the whole noise at the output over that of the source's resistance alone, at 290 K (IRE standards on
-methods of measuring noise in linear twoports, Proc. IRE 48 (1960) 60; from memory). With the resistance R in series with
-the signal, each source counts at the input as a voltage e + R·i with e and i free of R (H. Rothe, W. Dahlke, Proc. IRE 44
-(1956) 811; from memory): so all of them together are en² + 2R·c + R²·in², and the factor 1 + (en² + 2Rc + R²in²)/(4kT0·R)
-is least at R = en/in, where it is 1 + (en·in + c)/(2kT0). Bias and noise densities are held while R changes.
+The noise factor is the whole noise at the output over that of the source's resistance alone, at 290 K (IRE standards
+on methods of measuring noise in linear twoports, Proc. IRE 48 (1960) 60; from memory). With the resistance R in series
+with the signal, each source counts at the input as a voltage e + R·i with e and i free of R (H. Rothe, W. Dahlke,
+Proc. IRE 44 (1956) 811; from memory): so all of them together are en² + 2R·c + R²·in², and the factor 1 + (en² + 2Rc +
+R²in²)/(4kT0·R) is least at R = en/in, where it is 1 + (en·in + c)/(2kT0). Bias and noise densities are held while R
+changes.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 from math import pi, sqrt
 from typing import Any
@@ -100,7 +102,8 @@ def _two_parameters(
             try:
                 full, half, double = (input_voltage(inquiry, resistance * k) for k in (1, Fraction(1, 2), 2))
             except NoSolution:
-                return Figure(found.resistor, found.resistance, found.factor, why="the signal does not reach the output")
+                why = "the signal does not reach the output"
+                return replace(found, why=why)
             step = mpmath.mpf(resistance.numerator) / resistance.denominator / 2
             i = (full - half) / step
             e = full - 2 * step * i

@@ -3,15 +3,16 @@
 Enters: a spectrum, a white density with its flicker corner. Leaves: V². Must not know: circuits.
 
 Over a band by Gauss's rule between points set by the poles: every corner is an end of an interval, and a resonance has
-intervals of its own width around it, so none is stepped over. Over all frequencies exactly: with H = N(s)/D(s) there is
-one polynomial A of lower degree than D with N(s)·N(-s) = A(s)·D(-s) + A(-s)·D(s), and the integral of |H(j 2 pi f)|² over
-f from minus to plus infinity is the ratio of the leading coefficients of A and D (G. C. Newton, L. A. Gould,
-J. F. Kaiser, "Analytical Design of Linear Feedback Controls", appendix E; from memory).
+intervals of its own width around it, so none is stepped over. Over all frequencies exactly: with H = N(s)/D(s) there
+is one polynomial A of lower degree than D with N(s)·N(-s) = A(s)·D(-s) + A(-s)·D(s), and the integral of |H(j 2 pi f)|²
+over all f, negative too, is the ratio of the leading coefficients of A and D (G. C. Newton, L. A. Gould, J. F. Kaiser,
+"Analytical Design of Linear Feedback Controls", appendix E; from memory).
 """
 
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 from math import pi
 
 import flint
@@ -48,7 +49,8 @@ def over_band(source: NoiseSource, spectrum: Spectrum, low: float, high: float) 
 
 
 def everywhere(source: NoiseSource, spectrum: Spectrum) -> float | None:
-    """The integral over all frequencies, exact for these numbers; None where it has no bound, or the circuit is unstable."""
+    """The integral over all frequencies, exact for these numbers; None where it has no bound, or the circuit is
+    unstable."""
     above, below = list(spectrum.numerator), list(spectrum.denominator)
     if source.density == 0 or not any(above):
         return 0.0
@@ -88,7 +90,7 @@ def _ends(spectrum: Spectrum, low: float, high: float) -> NDArray[np.float64]:
             away, count = 2 * away, count + 1
     marks = sorted({m for m in marks if low <= m <= high})
     ends: list[float] = [marks[0]]
-    for start, stop in zip(marks[:-1], marks[1:], strict=True):
+    for start, stop in pairwise(marks):
         count = max(1, int(np.ceil(np.log2(stop / start) / OCTAVES)))
         ends += [start * (stop / start) ** (k / count) for k in range(1, count + 1)]
     return np.unique(np.array(ends))

@@ -3,12 +3,12 @@
 Enters: a circuit with its bias point and its network. Leaves: sources, and sentences on what was taken or left out.
 Must not know: what the noise does, LaTeX.
 
-Thermal noise 4kT/R (H. Nyquist, Phys. Rev. 32 (1928) 110; from memory) of real resistors and of rb only: rpi, ro and rd
-are slopes of currents and have none. Shot noise 2qI of each current that crosses a junction (W. Schottky 1918; P. R. Gray
-et al., "Analysis and Design of Analog Integrated Circuits", chapter 11; from memory); of a diode both ways, 2q(I + 2Is).
-Channel of a FET 4kT·(2/3)·gm once pinched off; below, the same law with g0 = gm + 1/ro, the channel's conductance at
-Vds = 0: 4kT·(2/3)·(g0² + g0/ro + 1/ro²)/(g0 + 1/ro), which ends at 4kT/ro (A. van der Ziel, "Noise in Solid State
-Devices and Circuits"; from memory).
+Thermal noise 4kT/R (H. Nyquist, Phys. Rev. 32 (1928) 110; from memory) of real resistors and of rb only: rpi, ro and
+rd are slopes of currents and have none. Shot noise 2qI of each current that crosses a junction (W. Schottky 1918; P.
+R. Gray et al., "Analysis and Design of Analog Integrated Circuits", chapter 11; from memory); of a diode both ways,
+2q(I + 2Is). Channel of a FET 4kT·(2/3)·gm once pinched off; below, the same law with g0 = gm + 1/ro, the channel's
+conductance at Vds = 0: 4kT·(2/3)·(g0² + g0/ro + 1/ro²)/(g0 + 1/ro), which ends at 4kT/ro (A. van der Ziel, "Noise in
+Solid State Devices and Circuits"; from memory).
 """
 
 from __future__ import annotations
@@ -98,7 +98,8 @@ def _bipolar(part: Part, gathered: Gathered) -> None:
     point = gathered.point(part)
     if point is not None and point.region in ("saturated", "reversed") and gathered.has(f"Ib_{name}"):
         gathered.told.append((
-            Node(name), f" is {point.region}: shot noise is taken of its collector and its base current alone, and not of "
+            Node(name), f" is {point.region}: shot noise is taken of its collector and its base current alone, and "
+                        f"not of "
             "the currents both ways that make them up, so that its noise is understated.",
         ))  # fmt: skip
     if gathered.has(f"Ic_{name}"):

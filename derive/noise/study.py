@@ -2,7 +2,8 @@
 
 Enters: what is prepared of a circuit, a question of noise. Leaves: a NoiseStudy. Must not know: LaTeX, pages.
 
-Every transfer comes from the kernel, exact, and is compared at the frequency of the numbers with a plain nodal solution.
+Every transfer comes from the kernel, exact, and is compared at the frequency of the numbers with a plain nodal
+solution.
 """
 
 from __future__ import annotations
@@ -151,6 +152,7 @@ def _referred(
         raise prepared.circuit.source.error(study.path, what, "leave referred_to out, or choose another node")
     steps = transfer_steps(Name("H_s"), ("from the signal to the output",), exact, ground, prepared.style)
     with np.errstate(divide="ignore"):
-        curve = np.sqrt(np.sum([np.square(p.curve) for p in parts], axis=0)) / np.abs(exact.spectrum.sample(frequencies))
+        together = np.sqrt(np.sum([np.square(p.curve) for p in parts], axis=0))
+        curve = together / np.abs(exact.spectrum.sample(frequencies))
     unit = "V" if drive.kind == "voltage" else "A"
     return Referred(ask.driven_by, unit, gain, whole / abs(gain) ** 2, tuple(curve.tolist()), steps)

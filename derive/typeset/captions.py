@@ -27,5 +27,5 @@ def key_to(family: Family) -> Words:
     """The key to the signs of several curves in one frame."""
     low, high = (Reading(edge, "Hz", 6, "stated") for edge in family.band)
     spot: Words = ("; dots mark ", Reading(family.spot, "Hz", 6, "stated")) if family.spot > 0 else ()
-    return (*family.key, *((" ",) if family.key else ()), "Grey ground lies outside the band, ", low, " to ", high, *spot,
-            ".")  # fmt: skip
+    ahead: Words = (*family.key, " ") if family.key else ()
+    return (*ahead, "Grey ground lies outside the band, ", low, " to ", high, *spot, ".")

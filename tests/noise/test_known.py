@@ -75,7 +75,9 @@ def test_the_best_source_of_a_bipolar() -> None:
     "Analysis and Design of Analog Integrated Circuits", chapter 11; from memory), the source at the transistor's 290 K.
     """
     found = noise(STAGE, 'at = "out", referred_to = "src", source = "Rs"', 'temperature = "290 K"').figure
-    assert found is not None and found.best is not None and found.least is not None
+    assert found is not None
+    assert found.best is not None
+    assert found.least is not None
     gm = 1e-3 / (K * 290 / Q)
     root = sqrt(1 + 2 * gm * 50)
     assert found.best == pytest.approx(sqrt(200) / gm * root, rel=0.02)
@@ -88,23 +90,28 @@ def test_the_figure_is_least_at_the_best_source() -> None:
     """The circuit solved anew with the best resistance has the least noise figure, and neighbours more."""
     ask = 'at = "out", referred_to = "src", source = "Rs"'
     first = noise(STAGE, ask).figure
-    assert first is not None and first.best is not None
+    assert first is not None
+    assert first.best is not None
     factors = []
     for scale in (0.9, 1.0, 1.1):
         found = noise(STAGE.replace('"1 kΩ"', f'"{scale * first.best:.9f}"'), ask).figure
         assert found is not None
         factors.append(found.factor)
     assert factors[1] == pytest.approx(first.least, rel=1e-6)
-    assert factors[1] < factors[0] and factors[1] < factors[2]
+    assert factors[1] < factors[0]
+    assert factors[1] < factors[2]
 
 
 def test_an_attenuator_has_its_loss_as_noise_figure() -> None:
     """A matched attenuator at 290 K has F = its loss (H. T. Friis, Proc. IRE 32 (1944) 419; from memory)."""
-    parts = VS + """
+    parts = (
+        VS
+        + """
     Rs = { resistor = "50 Ω", between = ["src", "a"] }
     R1 = { resistor = "25 Ω", between = ["a", "m"] }
     R2 = { resistor = "25 Ω", between = ["m", "out"] }
     R3 = { resistor = "37.5 Ω", between = ["m", "gnd"] }"""
+    )
     found = noise(parts, 'at = "out", referred_to = "src", source = "Rs"', 'temperature = "290 K"')
     assert found.figure is not None
     # Available gain: (open-circuit voltage over the source's) squared times the resistances' ratio.
@@ -139,11 +146,21 @@ def test_an_open_channel_is_as_noisy_as_its_resistance() -> None:
 
 def test_an_inverting_amplifier() -> None:
     """en²·(1 + R2/R1)² + (in·R2)² + 4kT·R2·(1 + R2/R1) (any op amp's application note; from memory)."""
-    parts = VS + """
+    parts = (
+        VS
+        + """
     R1 = { resistor = "1 kΩ", between = ["src", "m"] }
     R2 = { resistor = "10 kΩ", between = ["m", "out"] }
-    U1 = { opamp = "ideal", plus = "gnd", minus = "m", out = "out", en = "5 nV/√Hz", in = "1 pA/√Hz", en_corner = "100 Hz" }
+    [parts.U1]
+    opamp = "ideal"
+    plus = "gnd"
+    minus = "m"
+    out = "out"
+    en = "5 nV/√Hz"
+    en_corner = "100 Hz"
+    in = "1 pA/√Hz"
     """
+    )
     found = noise(parts, 'at = "out", referred_to = "src"', f'{WARM}\nspot = "100 Hz"')
     wanted = 2 * 25e-18 * 121 + 1e-24 * 1e8 + 4 * K * 300 * 1e4 * 11
     assert found.density == pytest.approx(wanted, rel=1e-9)
@@ -153,5 +170,5 @@ def test_an_inverting_amplifier() -> None:
 
 def test_slopes_are_not_resistors() -> None:
     """rpi and ro have no thermal noise: of a biased transistor only two shot noises count."""
-    found = noise(STAGE.replace("beta = 200", "beta = 200, va = \"80 V\""), 'at = "out"')
+    found = noise(STAGE.replace("beta = 200", 'beta = 200, va = "80 V"'), 'at = "out"')
     assert {p.source.key for p in found.parts} == {"Rs", "rb_Q1", "b_Q1", "c_Q1", "Rc"}

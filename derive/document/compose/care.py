@@ -99,7 +99,8 @@ def _limits(analysis: Analysis) -> list[str]:
             )
     else:
         words += [
-            f"Ratings, breakdown, self-heating, safe operating area, temperature and {_besides(analysis)} are outside it.",
+            f"Ratings, breakdown, self-heating, safe operating area, temperature and {_besides(analysis)} are outside "
+            f"it.",
             "Currents and small-signal values are as stated or follow from what is stated by the formulas in the table "
             "of symbols.",
         ]

@@ -66,7 +66,7 @@ def blocks(study: DistortionStudy) -> list[Block]:
     words: Words = ("Most of the second harmonic comes from ", *study.shares[0].source.words, ":")
     found += [Heading(2, ("The dominant term",)), Paragraph(words), Ledger(rows)]
     if study.loop is not None:
-        found += _loop(study.loop, study.shares[0])
+        found += _loop(study.loop)
     found += _ends(study)
     found += [Heading(2, ("How far this holds",)), Paragraph(_validity(study))]
     return [*found, _plot(study)]
@@ -75,7 +75,7 @@ def blocks(study: DistortionStudy) -> list[Block]:
 def _beyond(study: DistortionStudy) -> list[Block]:
     if study.peak <= study.trusted and all(r.swing <= r.room for r in study.regions):
         return []
-    words = "At this amplitude the circuit is no longer weakly nonlinear; the numbers below are no longer its distortion."
+    words = "At this amplitude the circuit is no longer weakly nonlinear; these numbers are not its distortion."
     return [Notice("warning", (words,))]
 
 
@@ -87,7 +87,8 @@ def _opening(study: DistortionStudy) -> Words:
                     " of it and the third ", *_ratio(third), ". ")  # fmt: skip
     return (
         *words, "Each device's law is expanded around the bias point to third order. The second harmonic is the linear "
-        "circuit's answer, at twice the frequency, to the currents that the second-order terms make of the fundamental; "
+        "circuit's answer, at twice the frequency, to the currents that the second-order terms make of the "
+        "fundamental; "
         "the third likewise, of the third-order terms and of fundamental and second harmonic mixed (the method of "
         "nonlinear currents). All impedances, that of the source too, are those of the circuit at each frequency.",
     )  # fmt: skip
@@ -139,7 +140,7 @@ def _percent(value: float) -> Words:
     return ("0",) if value < SMALL else (Reading(100 * value, "%", 3),)
 
 
-def _loop(loop: Loop, share: Share) -> list[Block]:
+def _loop(loop: Loop) -> list[Block]:
     """What the loop of the device's own gm takes away."""
     one_plus = Call("abs", total(ONE, Name("T")))
     doubled = Call("abs", total(ONE, Name("T_2")))
@@ -154,18 +155,21 @@ def _loop(loop: Loop, share: Share) -> list[Block]:
             (Reading(at, "1"),), (), "remark"),
         Row(("the current that it adds reaches the output divided by ", Formula(doubled)), (),
             (Reading(double, "1"),), (), "remark"),
-        Row(("so at equal signal its second harmonic is divided by ", Formula(Product((Power(one_plus, 2), doubled)))), (),
+        Row(("so at equal signal its second harmonic is divided by "
+             "", Formula(Product((Power(one_plus, 2), doubled)))), (),
             (Reading(at**2 * double, "1"),), (), "remark"),
         Row(("and its ratio to the fundamental by ", Formula(Product((one_plus, doubled)))), (),
             (Reading(at * double, "1"),), (), "remark"),
-        Row(("at equal output the ratio is divided by ", Formula(doubled), " alone: the device then has the same swing"),
+        Row(("at equal output the ratio is divided by ", Formula(doubled), " alone: the device then has the same "
+                                                                           "swing"),
             (), (Reading(double, "1"),), (), "remark"),
     ]  # fmt: skip
     words: Words = ("Compared with the circuit in which nothing comes back to ", source, " (Bode): ")
     tail: Words = (
         "The last three hold for the fundamental that ", source, " makes; ", Reading(100 * abs(loop.bypass), "%", 2),
         " of the fundamental does not go through it. The divisions were checked with the circuit's numbers. A third "
-        "harmonic arises in a loop even where the device has no third-order term, since the second harmonic comes back to "
+        "harmonic arises in a loop even where the device has no third-order term, since the second harmonic comes "
+        "back to "
         "its input and mixes with the fundamental.",
     )  # fmt: skip
     return [Heading(2, ("What the loop takes away",)), Paragraph(words), Ledger(tuple(rows)), Paragraph(tail)]
@@ -182,16 +186,18 @@ def _ends(study: DistortionStudy) -> list[Block]:
         near, far = share.source.edge
         left = abs(1 - follows)
         words: Words = (
-            Formula(Sym(share.source.element)), ": ", Node(far), " moves by ", Reading(follows, "1", 3, "magnitude"), " of ",
-            Node(near), ", so that it sees ", Formula(Call("abs", total(ONE, negate(Name("A"))))), " of that",
+            Formula(Sym(share.source.element)), ": ", Node(far), " moves by ", Reading(follows, "1", 3, "magnitude"),
+            " of ", Node(near), ", so that it sees ", Formula(Call("abs", total(ONE, negate(Name("A"))))), " of that",
         )  # fmt: skip
         if left > 1:
             note: Words = ("held still, as a cascode holds it, it would see 1: at equal voltage at ", Node(near),
                            ", its current at the second harmonic would be ", Reading(left**2, "1", 3),
                            " times smaller")  # fmt: skip
         else:
-            note = ("its far end follows, as in a bootstrap: at equal voltage at ", Node(near), ", its current at the second "
-                    "harmonic is ", Reading(1 / max(left, 1e-12) ** 2, "1", 3), " times smaller than with it held still")  # fmt: skip
+            note = ("its far end follows, as in a bootstrap: at equal voltage at "
+                    "", Node(near), ", its current at the second "
+                    "harmonic is ", Reading(1 / max(left, 1e-12) ** 2, "1", 3), " times smaller than with it held "
+                                                                                "still")  # fmt: skip
         rows.append(Row(words, (), (Reading(left, "1"),), note, "remark"))
     if not rows:
         return []
@@ -202,10 +208,16 @@ def _ends(study: DistortionStudy) -> list[Block]:
 def _validity(study: DistortionStudy) -> Words:
     share = max(study.shares, key=lambda s: abs(s.swing) / s.source.limit)
     one = share.source
-    words: list[Inline] = ["The largest swing for its law is that of ", *one.words, ": ", Reading(abs(share.swing), "V", 3)]
+    words: list[Inline] = [
+        "The largest swing for its law is that of ",
+        *one.words,
+        ": ",
+        Reading(abs(share.swing), "V", 3),
+    ]
     words += [" peak, beside ", *one.scale, ", ", Reading(one.limit, "V", 3), ". "]
     if isfinite(study.trusted):
-        words += ["Up to that, a peak of ", Reading(study.trusted, study.unit, 3), " of the signal, two orders tell the law ",
+        words += ["Up to that, a peak of ", Reading(study.trusted, study.unit, 3), " of the signal, two orders tell "
+                                                                                   "the law ",
                   "within some per cent. "]  # fmt: skip
     second, third = _ratios(study)
     if second > SMALL and third > SMALL:
@@ -218,9 +230,12 @@ def _validity(study: DistortionStudy) -> Words:
                       " peak and has room for ", Reading(max(region.room, 0.0), "V", 3), ". "]  # fmt: skip
     if study.regions and all(r.swing <= r.room for r in study.regions):
         tight = max(study.regions, key=lambda r: r.swing / r.room)
-        words += ["No device leaves its region: the nearest, ", Node(tight.owner), ", swings by ", Reading(tight.swing, "V", 3),
+        words += ["No device leaves its region: the nearest, "
+                  "", Node(tight.owner), ", swings by ", Reading(tight.swing, "V", 3),
                   " peak and has room for ", Reading(tight.room, "V", 3), ". "]  # fmt: skip
-    words.append("The second harmonic grows in proportion to the amplitude beside the fundamental, the third with its square.")
+    words.append(
+        "The second harmonic grows in proportion to the amplitude beside the fundamental, the third with its square."
+    )
     return tuple(words)
 
 
@@ -229,9 +244,10 @@ def _plot(study: DistortionStudy) -> Family:
     names = ("second harmonic", "third harmonic")
     series = [Series(name, tuple(100 * v for v in curve)) for name, curve in zip(names, study.curves, strict=True)]
     held = "output" if ask.of == "output" else "signal"
-    key: Words = (f"Harmonics over the fundamental, by the frequency of the fundamental, the amplitude of the {held} held.",)
+    key: Words = (
+        f"Harmonics over the fundamental, by the frequency of the fundamental, the amplitude of the {held} held.",
+    )
     title: Words = (Formula(Name(study.study.name)), ": harmonics over frequency")
     shown = tuple(s for s in series if any(v > 100 * SMALL for v in s.values))
     points = study.frequencies
     return Family(f"plot-{study.study.name}", title, "ratio", "%", points, shown, study.band, float(ask.frequency), key)
-

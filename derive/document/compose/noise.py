@@ -82,7 +82,8 @@ def _table(study: NoiseStudy) -> Table:
     if rest:
         names = joined([part.source.words for part in rest])
         density = sum(part.density for part in rest)
-        share = ("under ", Reading(0.1, "%", 1)) if density < 1e-3 * study.density else (_percent(density / study.density),)
+        tiny = density < 1e-3 * study.density
+        share: Words = ("under ", Reading(0.1, "%", 1)) if tiny else (_percent(density / study.density),)
         rows.append((names, ("",), ("",), ("",), (Reading(sqrt(density), "V/√Hz", 3),), share))
     rows.append((("all together",), ("",), ("",), ("",), (Reading(sqrt(study.density), "V/√Hz", 4),), (_percent(1.0),)))
     return Table(columns, tuple(rows))
@@ -128,7 +129,8 @@ def _input(study: NoiseStudy, referred: Referred) -> list[Block]:
     above = Reading(sqrt(study.density), "V/√Hz")
     number: Words = (Reading(sqrt(referred.density), f"{referred.unit}/√Hz"),)
     note: Words = (above, " over the size of ", Formula(Name("H_s")))
-    rows.append(Row(("noise at the input: what ", Node(referred.signal), " would have to be",), (), number, note, "remark"))
+    rule: Words = ("noise at the input: what ", Node(referred.signal), " would have to be")
+    rows.append(Row(rule, (), number, note, "remark"))
     return [Heading(2, ("At the input",)), Ledger(tuple(rows))]
 
 
@@ -155,7 +157,8 @@ def _two(figure: Figure, resistance: Formula, voltage: float, current: float) ->
             (Reading(current, "A/√Hz"),), (), "remark"),
     ]  # fmt: skip
     if figure.best is None or figure.least is None:
-        rows.append(Row(("no source has a noise current at the input: the larger the source's resistance, the smaller the "
+        rows.append(Row(("no source has a noise current at the input: the larger the source's resistance, the smaller "
+                         "the "
                          "noise figure",), (), ()))  # fmt: skip
     else:
         ratio = Line(Name("R_opt"), "=", Quotient(Name("e_n"), Name("i_n")))
@@ -182,5 +185,3 @@ def _label(part: Part) -> str:
     words = {"c": "collector of", "b": "base of", "d": "channel of", "g": "gate of", "j": "", "e": "voltage of",
              "ip": "plus current of", "im": "minus current of", "rb": "rb of"}  # fmt: skip
     return f"{words[letter]} {owner}".strip() if owner and letter in words else part.source.key
-
-
