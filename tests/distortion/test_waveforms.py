@@ -99,8 +99,8 @@ def test_a_fet_in_its_ohmic_region() -> None:
         """Vs = { signal = "voltage", between = ["a", "gnd"], offset = "0.4 V" }
         Vg = { supply = "3 V", at = "g" }
         R1 = { resistor = "500 Ω", between = ["a", "out"] }
-        Q1 = { mosfet = "n-channel", gate = "g", drain = "out", source = "gnd", k = "2 mA/V²", vth = "1 V", L }""".replace(
-            "L", 'lambda = "0.05 1/V"'
+        Q1 = { mosfet = "n-channel", gate = "g", drain = "out", source = "gnd", k = "2 mA/V²", LAW }""".replace(
+            "LAW", 'vth = "1 V", lambda = "0.05 1/V"'
         ),
         'D: distortion = { to = "out", amplitude = "100 mV peak" }',
     )
