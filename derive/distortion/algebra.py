@@ -9,7 +9,7 @@ nonlinear current to the output at 2f; for a charge times 2w.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from dataclasses import replace
 from fractions import Fraction
 from math import pi
@@ -86,7 +86,7 @@ def dominant_steps(
     whole = answer(inquiry, ground.numbers, ground.ring)
     here, double = replace(ground, spot=ask.frequency), replace(ground, spot=2 * ask.frequency)
     names = [Name("h_c"), Name("h_d")]
-    made = [_coefficient(term, one.kind, values)]
+    made = [_coefficient(term, one.kind, values, prepared.network.symbols)]
     for place in sorted(set(term.powers)):
         rule: Words = ("from the signal to what controls it" + (", the second" if place else ""),)
         made += transfer_steps(names[place], rule, controls[place], here, prepared.style)
@@ -98,13 +98,14 @@ def dominant_steps(
     value = value * peak * peak / 2 * (4 * pi * float(ask.frequency) if one.kind == "charge" else 1)
     if len(one.second) == 1 and abs(abs(value) - abs(share.second)) > AGREES * abs(share.second):
         raise Defect(f"the term of {one.key} gives another harmonic than the nodal equations")
-    made.append(_composed(one.kind, product_of, abs(value) / fundamental))
+    unit = "V" if inquiry.excitation == "voltage" else "A"
+    made.append(_composed(one.kind, product_of, abs(value) / fundamental, peak, unit))
     made += _as_one(prepared, term, [controls[p] for p in term.powers], reach, whole, ask, one.kind, values,
                     abs(value) / fundamental, peak)  # fmt: skip
     return tuple(made)
 
 
-def _coefficient(term: Term, kind: Kind, values: Mapping[str, Fraction]) -> Step:
+def _coefficient(term: Term, kind: Kind, values: Mapping[str, Fraction], listed: Container[str]) -> Step:
     unit = "C/V^2" if kind == "charge" else "A/V^2"
     number: Words = (Reading(term.number, unit),)
     what = "charge" if kind == "charge" else "current"
@@ -117,16 +118,28 @@ def _coefficient(term: Term, kind: Kind, values: Mapping[str, Fraction]) -> Step
         raise Defect("a second-order term is not its formula")
     if found * term.number < 0:
         tree = product(Num(Fraction(-1)), tree)
-    return Step(rule, (Line(SECOND[kind], "=", tree),), number, "by the law at the bias point", (), "law")
+    unlisted = [name for name in sorted(symbols(term.rest)) if name not in listed]
+    note: Words = ()
+    for name in unlisted:
+        unit = "1" if name.startswith("m_") else "V"
+        note = (
+            *note,
+            ", " if note else "with ",
+            Formula(Sym(name)),
+            " = ",
+            Reading(float(values[name]), unit, 4, "stated"),
+        )
+    return Step(rule, (Line(SECOND[kind], "=", tree),), number, "by the law at the bias point", note, "law")
 
 
-def _composed(kind: Kind, controls: list[Name], ratio: float) -> Step:
+def _composed(kind: Kind, controls: list[Name], ratio: float, peak: float, unit: str) -> Step:
     size = product(SECOND[kind], *([Power(controls[0], 2)] if controls[0] == controls[1] else controls), REACH)
     factor: Expr = quotient(AMPLITUDE, Num(Fraction(2)))
     if kind == "charge":
         factor = product(Sym("w"), AMPLITUDE)
-    line = Line(Name("HD_2"), "=", fused(factor, Call("abs", quotient(size, TRANSFER))))
-    note: Words = ("of this term alone; ", Formula(AMPLITUDE), " is the peak of the signal")
+    line = Line(Name("HD2"), "=", fused(factor, Call("abs", quotient(size, TRANSFER))))
+    size_of = Reading(peak, unit, 4)
+    note: Words = ("of this term alone; ", Formula(AMPLITUDE), " is the peak of the signal, ", size_of)
     return Step(("second harmonic over fundamental",), (line,), (Reading(100 * ratio, "%"),), CHECKED, note)
 
 
@@ -172,10 +185,10 @@ def _as_one(
         return ()
     if exactly and error < EQUAL:
         same: Words = ("put together",)
-        return (Step(same, (Line(Name("HD_2"), "=", form),), (Reading(100 * size, "%"),), CHECKED),)
+        return (Step(same, (Line(Name("HD2"), "=", form),), (Reading(100 * size, "%"),), CHECKED),)
     note: Words = ("error at this frequency ", *percent(max(error, 1e-12)))
     rule: Words = ("put together, with what does not count in the band left out",)
-    return (approximate(rule, (Line(Name("HD_2"), "≈", form),), (Reading(100 * size, "%"),), error, note),)
+    return (approximate(rule, (Line(Name("HD2"), "≈", form),), (Reading(100 * size, "%"),), error, note),)
 
 
 def _flat(prepared: Prepared, exact: Exact) -> tuple[Ratio | None, bool]:

@@ -7,9 +7,9 @@ The laws are those of the bias point (derive.bias.laws), expanded around it. Bip
 (1 + (Vce - Vbe)/VA), 1/ro = dI/dVce and gm = dI/dVbe: I_bb = (gm - 1/ro)/(2VT), I_bc = 1/(VT ro), I_bbb = (gm -
 2/ro)/(6VT²), I_bbc = 1/(2 VT² ro). At a stated current gm = Ic/VT alone, and the terms in 1/ro of I_bb and I_bbb go.
 FET, pinched off: I_gg = gm²/(4Id), I_gd = gm/(ro Id), I_ggd = gm²/(4 ro Id²). Diode: the exponential. Junction
-capacitance C (1 - V/Vj)^-m, the stated value being that at the bias point: C m/(2(Vj - V)), C m (m + 1)/(6 (Vj - V)²).
-Diffusion capacitance of a bipolar, in proportion to its current: C/(2VT), C/(6VT²). (P. Wambacq, W. Sansen,
-"Distortion Analysis of Analog Integrated Circuits", chapter 3; from memory.)
+capacitance C (1 + V/Vj)^-m, V in reverse, the stated value being that at the bias point: C m/(2(Vj + V)), C m (m +
+1)/(6 (Vj + V)²). Diffusion capacitance of a bipolar, in proportion to its current: C/(2VT), C/(6VT²). (P. Wambacq, W.
+Sansen, "Distortion Analysis of Analog Integrated Circuits", chapter 3; from memory.)
 """
 
 from __future__ import annotations
@@ -32,6 +32,8 @@ VT = Sym("VT")
 BUILT_IN, GRADING = {"bjt": "0.75", "jfet": "0.75", "diode": "0.75"}, {"bjt": "1/3", "jfet": "1/2", "diode": "1/2"}
 """Where the description is silent: built-in voltage (V) and grading (linearly graded, abrupt); common practice, no
 source."""
+REVERSE = {"Cmu": "Vcb", "Cgs": "VRs", "Cgd": "VRd", "Cj": "VR"}
+"""The name of the reverse voltage at each junction."""
 DEPLETED = 0.5
 """The depletion law is used up to this part of the built-in voltage; common practice, no source."""
 
@@ -159,10 +161,10 @@ def _junction(part: Part, gathered: Gathered, symbol: str, forward: float | None
         gathered.told.append(("For the junction of ", Formula(Sym(symbol)), " ", *taken, " is taken, since the "
                               "description is silent (common practice)."))  # fmt: skip
     suffix = symbol.split("_")[0]
-    gathered.values |= {
-        f"Vj_{name}": built, f"m_{name}": grading, f"V{suffix}_{name}": Fraction(f"{forward:.11e}"),
-    }  # fmt: skip
-    room = total(Sym(f"Vj_{name}"), negate(Sym(f"V{suffix}_{name}")))
+    reverse = f"{REVERSE[suffix]}_{name}"
+    gathered.values |= {f"Vj_{name}": built, f"m_{name}": grading}
+    gathered.values.setdefault(reverse, Fraction(f"{-forward:.11e}"))
+    room = total(Sym(f"Vj_{name}"), Sym(reverse))
     m, store = Sym(f"m_{name}"), Sym(symbol)
     second = gathered.term((0, 0), sign, store, quotient(m, product(Num(Fraction(2)), room)))
     above = product(m, total(m, ONE))

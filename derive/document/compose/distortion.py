@@ -107,7 +107,7 @@ def _table(study: DistortionStudy) -> Table:
         Column(("Swing of its control",), "right"),
         Column(("Second",), "right"),
         Column(("Third",), "right"),
-        Column(("of it its own",), "right"),
+        Column(("its own term",), "right"),
     )
     size = abs(study.fundamental)
     most = max(abs(s.second) for s in study.shares), max(abs(s.third) for s in study.shares)

@@ -114,8 +114,7 @@ def _totals(study: NoiseStudy) -> Words:
     by_band = max(study.parts, key=lambda part: part.band)
     words: Words = ("Over the band, ", low, " to ", high, ", it adds up to ", Reading(sqrt(study.band), "V"), " r.m.s.")
     if by_band is not study.parts[0]:
-        words = (*words, ", most of it from ", *by_band.source.words)
-    words = (*words, ".")
+        words = (*words, ", most of it from ", *by_band.source.words, ".")
     if study.everywhere is not None:
         words = (*words, " Over all frequencies it is ", Reading(sqrt(study.everywhere), "V"),
                  " r.m.s. (the integral of each transfer, in closed form).")  # fmt: skip
