@@ -20,6 +20,7 @@ from derive.algebra.ratio import Ratio, lowest_terms
 from derive.algebra.ring import Ring
 from derive.answers.exact import answer
 from derive.answers.records import Exact, Inquiry
+from derive.approximate.reduce import Ground
 from derive.circuit.records import Distortion
 from derive.derivation.analyse import Prepared
 from derive.derivation.checks import approximate, remark
@@ -122,13 +123,8 @@ def _coefficient(term: Term, kind: Kind, values: Mapping[str, Fraction], listed:
     note: Words = ()
     for name in unlisted:
         unit = "1" if name.startswith("m_") else "V"
-        note = (
-            *note,
-            ", " if note else "with ",
-            Formula(Sym(name)),
-            " = ",
-            Reading(float(values[name]), unit, 4, "stated"),
-        )
+        note = (*note, ", " if note else "with ", Formula(Sym(name)), " = ")
+        note = (*note, Reading(float(values[name]), unit, 4, "stated"))
     return Step(rule, (Line(SECOND[kind], "=", tree),), number, "by the law at the bias point", note, "law")
 
 
@@ -159,7 +155,8 @@ def _as_one(
     allowed)."""
     if term.linear is None or term.rest is None:
         return ()
-    found = [_flat(prepared, exact) for exact in (*controls, reach, whole)]
+    ground = replace(prepared.ground, band=(ask.frequency, 2 * ask.frequency), spot=ask.frequency)
+    found = [_flat(prepared, ground, exact) for exact in (*controls, reach, whole)]
     if any(one is None for one, _ in found):
         return ()
     flat, exactly = [one for one, _ in found], all(same for _, same in found)
@@ -175,7 +172,7 @@ def _as_one(
         return ()
     factor: Expr = quotient(AMPLITUDE, Num(Fraction(2))) if kind == "current" else product(Sym("w"), AMPLITUDE)
     form = fused(factor, term.rest, *(() if tree in (ONE, MINUS_ONE) else (Call("abs", tree),)))
-    numbers = {**values, "gm": Fraction(0)}
+    numbers = dict(values)
     numbers |= {f"beta_{n[3:]}": values[n] * values[f"rpi_{n[3:]}"] for n in values
                 if n.startswith("gm_") and f"rpi_{n[3:]}" in values}  # fmt: skip
     size = abs(float(evaluate(product(term.rest, tree), numbers))) * peak
@@ -187,18 +184,18 @@ def _as_one(
         same: Words = ("put together",)
         return (Step(same, (Line(Name("HD2"), "=", form),), (Reading(100 * size, "%"),), CHECKED),)
     note: Words = ("error at this frequency ", *percent(max(error, 1e-12)))
-    rule: Words = ("put together, with what does not count in the band left out",)
+    rule: Words = ("put together, with what does not count at this frequency and its double left out",)
     return (approximate(rule, (Line(Name("HD2"), "≈", form),), (Reading(100 * size, "%"),), error, note),)
 
 
-def _flat(prepared: Prepared, exact: Exact) -> tuple[Ratio | None, bool]:
+def _flat(prepared: Prepared, ground: Ground, exact: Exact) -> tuple[Ratio | None, bool]:
     """The transfer as a ratio without s, and whether it is exact: itself, or its short form; None where it has s."""
-    ring = prepared.ground.ring
+    ring = ground.ring
     ratio = exact.ratio
     if ratio is not None and sum(ratio.counts) <= FEW and _flat_already(ratio):
         return ratio, True
     for within in (DEFAULT, LOOSE):
-        found = shortest(exact, (), prepared.ground, prepared.style, within)
+        found = shortest(exact, (), ground, prepared.style, within)
         if found is not None and found.reached:
             flat = _without_s(found, ring)
             if flat is not None:

@@ -142,12 +142,12 @@ def _percent(value: float) -> Words:
 
 def _loop(loop: Loop) -> list[Block]:
     """What the loop of the device's own gm takes away."""
-    one_plus = Call("abs", total(ONE, Name("T")))
+    one_plus = Call("abs", total(ONE, Name("T_1")))
     doubled = Call("abs", total(ONE, Name("T_2")))
     at, double = abs(1 + loop.at), abs(1 + loop.at_double)
     source = Formula(Sym(loop.of))
     rows = [
-        Row(("return ratio of ", source, " at the fundamental: ", Formula(Name("T"))), (),
+        Row(("return ratio of ", source, " at the fundamental: ", Formula(Name("T_1"))), (),
             (Reading(loop.at, "1", style="magnitude"),), (), "remark"),
         Row(("the same at the second harmonic: ", Formula(Name("T_2"))), (),
             (Reading(loop.at_double, "1", style="magnitude"),), (), "remark"),

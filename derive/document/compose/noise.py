@@ -30,7 +30,9 @@ def blocks(study: NoiseStudy) -> list[Block]:
     words: Words = (
         "Every source of noise is independent of the others, so that the squares of what they do at ", Node(ask.at),
         " add up: each has a density ", Formula(Name("S")), ", a transfer ", Formula(Name("H")), " to ", Node(ask.at),
-        ", and counts ", Formula(Product((Name("S"), Power(Call("abs", Name("H")), 2)))), ". At ", spot, " and ",
+        ", and counts ", Formula(Product((Name("S"), Power(Call("abs", Name("H")), 2)))), ". ", Formula(Sym("k")),
+        " is Boltzmann's constant, ", Formula(Sym("q")), " the elementary charge, ", Formula(Sym("T")),
+        " the temperature. At ", spot, " and ",
         Reading(study.temperature, "K", 6, "stated"), ", the largest first:",
     )  # fmt: skip
     found: list[Block] = [heading, Paragraph(words), _table(study)]
