@@ -61,8 +61,6 @@ AGREES = 1e-6
 EQUAL = 1e-9
 FEW = 12
 """Terms up to which an exact transfer is put in as it is."""
-LOOSE = Fraction(3, 20)
-"""Error of a single transfer up to which its frequency dependence may be left out; the whole is measured afresh."""
 WORST = 0.1
 """A form of the whole term whose error is larger is not printed."""
 
@@ -189,35 +187,37 @@ def _as_one(
 
 
 def _flat(prepared: Prepared, ground: Ground, exact: Exact) -> tuple[Ratio | None, bool]:
-    """The transfer as a ratio without s, and whether it is exact: itself, or its short form; None where it has s."""
-    ring = ground.ring
+    """The transfer as a ratio without s, and whether it is exact: itself, or its short form below its corners; None
+    where it has no value there. What that costs is measured on the whole."""
     ratio = exact.ratio
     if ratio is not None and sum(ratio.counts) <= FEW and _flat_already(ratio):
         return ratio, True
-    for within in (DEFAULT, LOOSE):
-        found = shortest(exact, (), ground, prepared.style, within)
-        if found is not None and found.reached:
-            flat = _without_s(found, ring)
-            if flat is not None:
-                return flat, found.exact
-    return None, False
+    found = shortest(exact, (), ground, prepared.style, DEFAULT)
+    if found is None or not found.reached:
+        return None, False
+    return _below_corners(found, ground.ring), False
 
 
 def _flat_already(ratio: Ratio) -> bool:
     return all(len(ratio.ring.by_powers_of_s(side)) <= 1 for side in (ratio.above, ratio.below))
 
 
-def _without_s(found: Short, ring: Ring) -> Ratio | None:
+def _below_corners(found: Short, ring: Ring) -> Ratio | None:
+    """The value of a short form where s is small; None where that is zero or infinite."""
     tree = found.written.tree
     pieces: dict[Expr, Expr] = {piece.name: piece.tree for piece in found.written.pieces}
     if pieces:
         tree = in_one_piece(tree, pieces)
-    if "s" in symbols(tree) or any(isinstance(part, Name) for part in walk(tree)):
+    if any(isinstance(part, Name) for part in walk(tree)):
         return None
     try:
-        return ratio_of(tree, ring)
+        ratio = ratio_of(tree, ring)
     except ExpressionError:
         return None
+    above, below = (ring.by_powers_of_s(side) for side in (ratio.above, ratio.below))
+    if not above or not below or above[0].is_zero() or below[0].is_zero():
+        return None
+    return lowest_terms(ring, above[0], below[0])
 
 
 def fused(*factors: Expr) -> Expr:
