@@ -15,6 +15,7 @@ from derive.approximate.reduce import Ground
 from derive.bias.records import Bias, Unsolved
 from derive.circuit.records import Circuit, Question
 from derive.derivation.records import Derivation
+from derive.explain.explain import Explanation
 from derive.forms.laurent import Style
 from derive.hand.verdicts import Judged
 from derive.network.records import Network
@@ -62,6 +63,7 @@ class Analysis:
     numeric_difference: float
     bias: Bias | Unsolved | None = None
     hands: tuple[Judged, ...] = ()
+    explanations: tuple[Explanation, ...] = ()
     studies: tuple[NoiseStudy | DistortionStudy, ...] = ()
     """Of noise and of distortion, in the order of the description; they are made from what this stage prepares."""
 

@@ -14,7 +14,7 @@ from derive.derivation.analysis import Analysis
 from derive.derivation.analysis import Infinite as Unbounded
 from derive.derivation.records import Derivation
 from derive.derivation.wording import brief, error_words, holds_words
-from derive.document.compose import answers, assumptions, bias, care, circuit, hand, short, studies
+from derive.document.compose import answers, assumptions, bias, care, circuit, explain, hand, short, studies
 from derive.document.compose.roots import unstable
 from derive.document.records import Block, Document, Heading, Ledger, Notice, Paragraph, Row, TitleBlock
 from derive.expression.tree import Infinite, Name
@@ -34,6 +34,7 @@ def compose(analysis: Analysis, opinion: Words, versions: Mapping[str, str]) -> 
     blocks += circuit.parts(analysis.circuit, analysis.network)
     section = bias.blocks(analysis)
     blocks += [*section, *circuit.symbols(analysis.circuit, analysis.network, apart=bool(section))]
+    blocks += explain.blocks(analysis.explanations)
     blocks += assumptions.blocks(analysis)
     derived = {d.question.name: d for d in analysis.derivations}
     infinite = {found.question.name: found for found in analysis.infinite}
