@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from derive.attachments import attachments
@@ -32,6 +32,7 @@ from derive.record import record
 from derive.record_explain import insight_record
 from derive.schematic.path import of_chain
 from derive.sketch import Missing, sketch
+from derive.studies import study_all
 from derive.typeset import Sheet, render, typeset
 from derive.typeset.archive import archive
 from derive.typeset.page import A4
@@ -100,9 +101,10 @@ def make(
     told("finding the bias point")
     prepared = prepare(circuit)
     pending: Pending | None = None
-    if opinion:
+    if opinion and circuit.questions:
         pending = start(inquiries(prepared), prepared.ground.numbers)
     analysis = derive_all(prepared, lambda name: told(f"deriving {name}"))
+    analysis = replace(analysis, studies=study_all(prepared, lambda name: told(f"deriving {name}")))
     found = look(prepared, known_forms(analysis), told)
     known = versions()
     drawn: Drawing | Missing | None = None

@@ -13,7 +13,7 @@ import pytest
 PACKAGE = Path(__file__).parents[1] / "derive"
 INNER = (
     "kernel", "algebra", "answers", "approximate", "proposal", "forms", "derivation", "network", "circuit",
-    "expression", "description", "hand", "explain",
+    "expression", "description", "hand", "explain", "noise", "distortion",
 )  # fmt: skip
 OUTER = ("typeset", "plots", "document", "web", "live")
 FORBIDDEN = {"eval", "exec", "sympify", "parse_expr", "compile", "__import__", "literal_eval"}

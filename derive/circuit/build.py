@@ -20,6 +20,7 @@ from derive.circuit.questions import build_questions
 from derive.circuit.records import About, Circuit, Part
 from derive.circuit.scan import build_scan
 from derive.circuit.statements import build_statements
+from derive.circuit.studies import build_studies
 from derive.circuit.vary import check_vary
 
 if TYPE_CHECKING:
@@ -55,6 +56,7 @@ def build_circuit(description: Description) -> Circuit:
         _about(description), parts, nodes, questions, statements, source, near, aliases, claims,
         build_connections(description, parts, questions), build_sweeps(description, parts),
         build_hints(description, parts, nodes), build_scan(description, parts, nodes),
+        build_studies(description, parts),
     )  # fmt: skip
     check_nodes(circuit)
     return circuit

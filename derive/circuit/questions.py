@@ -39,7 +39,9 @@ def build_questions(description: Description, parts: Mapping[str, Part]) -> tupl
             raise asker.error(("name",), what, "give each question, part and symbol its own name")
         taken[table.name] = "another question"
         if table.connection is not None or table.stability is not None:
-            continue
+            continue  # comparisons are no ratios: derive.circuit.comparisons
+        if table.noise is not None or table.distortion is not None:
+            continue  # studies are no ratios: derive.circuit.studies
         certify = description.about.certify if table.certify is None else table.certify
         accuracy = table.accuracy if table.accuracy is not None else description.about.accuracy
         ask, loop, extra = _ask(asker, table), read_loop(asker, table), read_extra(asker, table)

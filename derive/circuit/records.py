@@ -13,7 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from types import MappingProxyType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from derive.circuit.hints import Hints, Scan
 from derive.expression.tree import Expr, Relation
@@ -114,6 +114,39 @@ class Bootstrap:
 
 
 Ask = Gain | Impedance | ReturnRatio | Bootstrap
+
+
+@dataclass(frozen=True)
+class Noise:
+    """The noise voltage at a node. ``referred_to``: the signal it is referred to (its part's name), or None;
+    ``source``: the resistor that is the signal's own resistance, for the noise figure, or None."""
+
+    at: str
+    driven_by: str | None
+    source: str | None
+
+
+@dataclass(frozen=True)
+class Distortion:
+    """The harmonics at a node under a sine of the signal ``driven_by``. ``peak``: its peak in volts or amperes where
+    ``of`` is "signal", that of the fundamental at ``to`` (V) where it is "output"; ``counted``: how the author wrote
+    it; ``frequency`` in Hz."""
+
+    to: str
+    driven_by: str
+    peak: Fraction
+    counted: Literal["peak", "rms"]
+    of: Literal["signal", "output"]
+    frequency: Fraction
+
+
+@dataclass(frozen=True)
+class Study:
+    """A question that is no ratio in the network: how much it hisses, how much it distorts."""
+
+    name: str
+    ask: Noise | Distortion
+    path: Path
 
 
 @dataclass(frozen=True)
@@ -244,6 +277,8 @@ class Circuit:
     sweeps: tuple[Sweep, ...] = ()
     hints: Hints = field(default_factory=Hints)
     scan: Scan | None = None
+    studies: tuple[Study, ...] = ()
+    """Questions of noise and of distortion."""
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "parts", MappingProxyType(dict(self.parts)))
@@ -259,14 +294,17 @@ __all__ = [
     "Circuit",
     "Claim",
     "Connection",
+    "Distortion",
     "Expr",
     "Gain",
     "Impedance",
+    "Noise",
     "Part",
     "Path",
     "Quantity",
     "Question",
     "ReturnRatio",
     "Statement",
+    "Study",
     "Sweep",
 ]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from derive.approximate.records import Resolved
 from derive.approximate.reduce import Ground
@@ -18,6 +19,10 @@ from derive.forms.laurent import Style
 from derive.hand.verdicts import Judged
 from derive.network.records import Network
 from derive.words import Words
+
+if TYPE_CHECKING:
+    from derive.distortion.records import DistortionStudy
+    from derive.noise.records import NoiseStudy
 
 
 @dataclass(frozen=True)
@@ -57,6 +62,8 @@ class Analysis:
     numeric_difference: float
     bias: Bias | Unsolved | None = None
     hands: tuple[Judged, ...] = ()
+    studies: tuple[NoiseStudy | DistortionStudy, ...] = ()
+    """Of noise and of distortion, in the order of the description; they are made from what this stage prepares."""
 
     def worst_alone(self, number: int) -> float | None:
         """What a statement changes at worst in the band when taken alone, over all answers; None if unused."""

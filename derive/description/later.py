@@ -27,5 +27,5 @@ TABLES: Mapping[str, str] = {
 }
 PART: Mapping[str, str] = _refused("vary", "match", "model", "noise", "temperature", "amplitude", "rms")
 ABOUT: Mapping[str, str] = _refused("show", "mains")
-QUESTION: Mapping[str, str] = _refused("show", "vary", "noise", "poles", "step", "margin", "band", "spot")
+QUESTION: Mapping[str, str] = _refused("show", "vary", "poles", "step", "margin", "band", "spot")
 ASSUME: Mapping[str, str] = _refused("matched", "band")

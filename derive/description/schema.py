@@ -39,6 +39,7 @@ from derive.description.names import (
     read_question_names,
 )
 from derive.description.stated import read_stated
+from derive.description.swings import Swing, read_swing
 from derive.description.values import read_quantity
 
 LANGUAGES = ("en",)
@@ -127,6 +128,21 @@ class StabilityTable(Table):
     loop: Text | None = None
 
 
+class NoiseTable(Table):
+    at: Node
+    referred_to: Node | None = None
+    source: PartName | None = None
+    driven_by: PartName | None = None
+
+
+class DistortionTable(Table):
+    to: Node
+    amplitude: Annotated[Swing, checked(read_swing)]
+    of: Annotated[str, checked(read_word, ("signal", "output"), "amplitude")] = "signal"
+    frequency: Spot | None = None
+    driven_by: PartName | None = None
+
+
 class QuestionTable(Table):
     name: QuestionName
     gain: GainTable | None = None
@@ -135,6 +151,8 @@ class QuestionTable(Table):
     bootstrap: BootstrapTable | None = None
     connection: ConnectionTable | None = None
     stability: StabilityTable | None = None
+    noise: NoiseTable | None = None
+    distortion: DistortionTable | None = None
     within: Within | None = None
     certify: Flag | None = None
     accuracy: Accuracy | None = None
@@ -159,7 +177,9 @@ class HandTable(Table):
     because: LongText | None = None
 
 
-QUESTIONS = ("gain", "impedance", "return_ratio", "bootstrap", "connection", "stability")
+QUESTIONS = (
+    "gain", "impedance", "return_ratio", "bootstrap", "connection", "stability", "noise", "distortion",
+)  # fmt: skip
 STATEMENTS = ("that", "ideal_bootstrap", "short", "open")
 
 

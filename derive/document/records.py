@@ -184,6 +184,31 @@ class Overlay:
 
 
 @dataclass(frozen=True)
+class Series:
+    """One line of a family: a label, positive values; ``whole``: what the others are parts of."""
+
+    label: str
+    values: tuple[float, ...]
+    whole: bool = False
+
+
+@dataclass(frozen=True)
+class Family:
+    """Several magnitudes over frequency in one frame, in ``unit`` on a logarithmic axis, such as densities of noise
+    under their sum. ``quantity``: what stands on the axis, in a word or two; ``key`` tells how to read the lines."""
+
+    stem: str
+    title: Words
+    quantity: str
+    unit: str
+    frequencies: tuple[float, ...]
+    series: tuple[Series, ...]
+    band: tuple[float, float]
+    spot: float
+    key: Words = ()
+
+
+@dataclass(frozen=True)
 class Notice:
     """A framed remark: a caution of safety, a warning that something claimed does not hold, a plain note."""
 
@@ -192,7 +217,7 @@ class Notice:
 
 
 Block: TypeAlias = (
-    Heading | Paragraph | Ledger | Table | Plot | LoopPlot | PolarPlot | Picture | Overlay | Notice
+    Heading | Paragraph | Ledger | Table | Plot | LoopPlot | PolarPlot | Family | Picture | Overlay | Notice
 )
 
 
@@ -230,6 +255,7 @@ __all__ = [
     "Column",
     "Curve",
     "Document",
+    "Family",
     "Formula",
     "Heading",
     "Inline",
@@ -248,6 +274,7 @@ __all__ = [
     "Reading",
     "RootMap",
     "Row",
+    "Series",
     "Strong",
     "Table",
     "TitleBlock",

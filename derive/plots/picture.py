@@ -5,11 +5,11 @@ Enters: a block. Leaves: a PDF. Must not know: circuits, pages. The library that
 
 from __future__ import annotations
 
-from derive.document.records import LoopPlot, Plot, PolarPlot
+from derive.document.records import Family, LoopPlot, Plot, PolarPlot
 from derive.plots.saving import Save, to_pdf
 
 
-def picture(block: Plot | LoopPlot | PolarPlot, save: Save = to_pdf) -> bytes:
+def picture(block: Plot | LoopPlot | PolarPlot | Family, save: Save = to_pdf) -> bytes:
     """The block as PDF (a plot over frequency alone always is). Raises Defect for one without a curve."""
     match block:
         case LoopPlot():
@@ -20,6 +20,10 @@ def picture(block: Plot | LoopPlot | PolarPlot, save: Save = to_pdf) -> bytes:
             from derive.plots.polar import draw_polar
 
             return draw_polar(block, save)
+        case Family():
+            from derive.plots.family import draw_family
+
+            return draw_family(block, save)
         case Plot() if block.unit == "%":
             from derive.plots.errors import draw_error
 

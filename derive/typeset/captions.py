@@ -5,17 +5,19 @@ Enters: a ``Plot``. Leaves: words. Must not know: LaTeX, drawing.
 
 from __future__ import annotations
 
-from derive.document.records import LoopPlot, Plot, PolarPlot
+from derive.document.records import Family, LoopPlot, Plot, PolarPlot
 from derive.words import Reading, Words
 
 
-def captioned(block: Plot | LoopPlot | PolarPlot) -> Words:
+def captioned(block: Plot | LoopPlot | PolarPlot | Family) -> Words:
     """The plot's own caption and the key to its signs."""
     match block:
         case LoopPlot():
             return _of_loop(block)
         case PolarPlot():
             return _of_polar(block)
+        case Family():
+            return key_to(block)
         case _:
             return _of_response(block)
 
@@ -56,3 +58,11 @@ def _of_response(plot: Plot) -> Words:
     spot: Words = ("; the ring marks the spot, ", Reading(plot.spot, "Hz", 6, "stated")) if plot.spot > 0 else ()
     return (*plot.caption, *((" ",) if plot.caption else ()), f"{lines}. Magnitude above, phase below; grey ground "
             "lies outside the band, ", low, " to ", high, *spot, ".")  # fmt: skip
+
+
+def key_to(family: Family) -> Words:
+    """The key to the signs of several curves in one frame."""
+    low, high = (Reading(edge, "Hz", 6, "stated") for edge in family.band)
+    spot: Words = ("; dots mark ", Reading(family.spot, "Hz", 6, "stated")) if family.spot > 0 else ()
+    ahead: Words = (*family.key, " ") if family.key else ()
+    return (*ahead, "Grey ground lies outside the band, ", low, " to ", high, *spot, ".")

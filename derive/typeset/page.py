@@ -21,6 +21,7 @@ import jinja2
 from derive.document.records import (
     Block,
     Document,
+    Family,
     Heading,
     Ledger,
     LoopPlot,
@@ -187,7 +188,7 @@ class _Renderer:
             case Notice(kind, words):
                 return self.fill("blocks/notice.tex", environment=Latex(ENVIRONMENTS[kind]),
                                  words=wrap(self.say(words, TEXT_WIDTH - 3), "  "))  # fmt: skip
-            case Plot() | LoopPlot() | PolarPlot():
+            case Plot() | LoopPlot() | PolarPlot() | Family():
                 return self.plot(block)
             case Overlay(_, title, _, _, caption):
                 drawn, self.lines[place] = self.figures.overlaid(block)
@@ -199,7 +200,7 @@ class _Renderer:
     def say(self, words: Words, width: float) -> Latex:
         return self.speaker.say(words, width * self.budget)
 
-    def plot(self, block: Plot | LoopPlot | PolarPlot) -> Latex:
+    def plot(self, block: Plot | LoopPlot | PolarPlot | Family) -> Latex:
         plot = block.plot if isinstance(block, LoopPlot) else block
         name = self.figures.plotted(block)
         return self.fill("blocks/plot.tex", file=Latex(name), title=wrap(self.say(plot.title, ANY_WIDTH)),

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 
 from derive.document.records import (
     Block,
+    Family,
     Heading,
     Ledger,
     LoopPlot,
@@ -53,7 +54,7 @@ def room(blocks: tuple[Block, ...], place: int, openings: Mapping[int, float], l
                 total += openings[later] + GENEROUS
             case Table(_, rows, _):
                 total += min(len(rows) + 3.0, TABLE) + GENEROUS
-            case Plot() | LoopPlot() | PolarPlot():
+            case Plot() | LoopPlot() | PolarPlot() | Family():
                 total += PLOT
             case Picture() | Overlay():
                 total += lines[later]

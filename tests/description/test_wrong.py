@@ -268,7 +268,7 @@ QUESTIONS = {
     "return ratio of a resistor": ('return_ratio = { of = "R1" }', 11, ["not a controlled source"]),
     "bootstrap elsewhere": ('bootstrap = { part = "R1", near = "gnd" }', 11, ["does not touch", "in or out"]),
     "bootstrap of a signal": ('bootstrap = { part = "Vs", near = "in" }', 11, ["Vs is a signal"]),
-    "not built yet": ("noise = true", 11, ["noise is not built yet"]),
+    "not built yet": ("poles = true", 11, ["poles is not built yet"]),
 }
 
 

@@ -27,6 +27,7 @@ from derive.document.compose import (
     hand,
     loops,
     short,
+    studies,
     theory,
 )
 from derive.document.compose.roots import unstable
@@ -79,6 +80,8 @@ def compose(
             blocks += _infinite_section(infinite[question.name])
     if survey is not None:
         blocks += loops.loop_blocks(survey, analysis.ground, _zeros(analysis))
+    for study in analysis.studies:
+        blocks += studies.blocks(study)
     blocks += care.method(analysis, opinion)
     title = TitleBlock(
         about.title, about.purpose, about.owner, about.number, about.revision, about.date, about.author,
@@ -119,6 +122,7 @@ def _glance(analysis: Analysis) -> list[Block]:
         )
         for question in analysis.circuit.questions
     )
+    rows += tuple(studies.glance(study) for study in analysis.studies)
     return [Heading(1, ("Answers at a glance",)), Paragraph(words), Ledger(rows)]
 
 
