@@ -17,6 +17,7 @@ from derive.circuit.nets import pins_of
 from derive.circuit.questions import build_questions
 from derive.circuit.records import About, Circuit, Part
 from derive.circuit.statements import build_statements
+from derive.circuit.wants import build_wanted
 
 if TYPE_CHECKING:
     from derive.description.outline import Description
@@ -46,7 +47,8 @@ def build_circuit(description: Description) -> Circuit:
     near = resolve_near(description, nodes)
     aliases = check_aliases(description, parts, questions)
     claims = build_claims(description, questions)
-    circuit = Circuit(_about(description), parts, nodes, questions, statements, source, near, aliases, claims)
+    wanted = build_wanted(description, parts, questions)
+    circuit = Circuit(_about(description), parts, nodes, questions, statements, source, near, aliases, claims, wanted)
     check_nodes(circuit)
     return circuit
 

@@ -15,6 +15,7 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from derive.circuit.wanted import Wanted
 from derive.expression.tree import Expr, Relation
 
 if TYPE_CHECKING:
@@ -195,6 +196,7 @@ class Circuit:
     aliases: Mapping[str, str] = field(default_factory=dict)
     """The author's own spelling of symbols, for what is written by hand."""
     claims: tuple[Claim, ...] = ()
+    wanted: Wanted = field(default_factory=Wanted)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "parts", MappingProxyType(dict(self.parts)))

@@ -102,6 +102,8 @@ def subject(path: Path_, data: Any = None) -> str:
             return f"statement A{int(index) + 1}: "
         case ("hand", index, *_):
             return f"hand result {int(index) + 1}: "
-        case ("about" | "bias", *_):
+        case ("criterion" | "solve" | "bench", index, *_):
+            return f"{path[0]} {int(index) + 1}: "
+        case ("about" | "bias" | "tolerance", *_):
             return f"{path[0]}: "
     return ""

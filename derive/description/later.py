@@ -14,7 +14,6 @@ def _refused(*keys: str) -> dict[str, str]:
 
 
 TABLES: Mapping[str, str] = {
-    "bench": "measurements are not built yet",
     "variant": "variants are not built yet: write a second description",
     "choice": "choices are not built yet: write a second description",
     "block": "blocks are not built yet: write their parts out",

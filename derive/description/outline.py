@@ -18,9 +18,10 @@ from derive.description.complaints import unknown_key, validate
 from derive.description.parts import WrittenPart, read_part
 from derive.description.schema import QUESTIONS, STATEMENTS, AboutTable, AssumeTable, HandTable, QuestionTable
 from derive.description.source import Source
+from derive.description.wanted import KEYS, WantedTables, read_wanted
 from derive.errors import DescriptionError
 
-TABLES = ("about", "parts", "bias", "question", "assume", "alias", "hand")
+TABLES = ("about", "parts", "bias", "question", "assume", "alias", "hand", *KEYS)
 
 
 @dataclass(frozen=True)
@@ -33,6 +34,7 @@ class Description:
     near: Mapping[str, Quantity]
     aliases: Mapping[str, str] = field(default_factory=dict)
     hands: tuple[HandTable, ...] = ()
+    wanted: WantedTables = field(default_factory=WantedTables)
 
 
 def read_outline(data: dict[str, Any], source: Source) -> Description:
@@ -70,7 +72,7 @@ def read_outline(data: dict[str, Any], source: Source) -> Description:
     hands = tuple(
         validate(HandTable, table, source, ("hand", index)) for index, table in enumerate(_array(data, "hand", source))
     )
-    return Description(about, parts, questions, statements, source, near, aliases, hands)
+    return Description(about, parts, questions, statements, source, near, aliases, hands, read_wanted(data, source))
 
 
 def _check_top(data: dict[str, Any], source: Source) -> None:
