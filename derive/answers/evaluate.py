@@ -11,6 +11,7 @@ rounding.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from math import pi
 from typing import Any
@@ -29,6 +30,20 @@ ROOM = 6_000_000
 """Complex numbers that a pass may hold at a time."""
 Numbers = Mapping[str, Any]
 Complexes = NDArray[np.complex128]
+
+
+INVERSE = ("resistance", "ratio", "inductance")
+"""Laws whose number stands where the element is deleted, its admittance being an inverse of it."""
+
+
+@dataclass(frozen=True)
+class Halves:
+    """(a + b t)/(c + d t)."""
+
+    a: complex
+    b: complex
+    c: complex
+    d: complex
 
 
 class Evaluator:
@@ -85,6 +100,36 @@ class Evaluator:
             found[self.inquiry.factor] = found.get(self.inquiry.factor, 0j) + 1
         return found
 
+    def halves(self, name: str, numbers: Mapping[str, Fraction], frequency: Fraction) -> Halves | None:
+        """The answer as a function of one symbol alone, (a + b t)/(c + d t) with t = 1 at its present number.
+
+        None where the answer is infinite there.
+        """
+        with _Bits():
+            s = flint.acb(0, 2 * flint.arb.pi() * _ball(frequency))
+            above, below = (self._split(diagram, name, numbers, s) for diagram in (self.above, self.below))
+            whole = below[0] + below[1]
+            if whole.contains(flint.acb(0)):
+                return None
+            a, b, c, d = (part / whole for part in (*above, *below))
+            if self.inquiry.factor is not None:
+                weight = _ball(numbers[self.inquiry.factor])
+                a, b = (flint.acb(0), a * weight) if self.inquiry.factor == name else (a * weight, b * weight)
+            return Halves(complex(a), complex(b), complex(c), complex(d))
+
+    def _split(self, diagram: Diagram, name: str, numbers: Mapping[str, Fraction], s: Any) -> tuple[Any, Any]:
+        """What of a determinant does not go with a symbol, and what does."""
+        pairs = [_exact_weights(self.elements[one], numbers, s) for one in diagram.elements]
+        contracted, deleted = [c for c, _ in pairs], [d for _, d in pairs]
+        one, zero = flint.acb(1), flint.acb(0)
+        whole = diagram.fold(one, zero, contracted, deleted)
+        if name not in diagram.elements:
+            return whole, zero
+        side = deleted if self.elements[name].law in INVERSE else contracted
+        side[diagram.elements.index(name)] = zero
+        rest = diagram.fold(one, zero, contracted, deleted)
+        return rest, whole - rest
+
     def _shares(self, diagram: Diagram, numbers: Mapping[str, Fraction], s: Any) -> dict[str, complex] | None:
         """d ln N/d ln x of one determinant by symbol; None where it vanishes here."""
         pairs = [_exact_weights(self.elements[name], numbers, s) for name in diagram.elements]
@@ -99,8 +144,7 @@ class Evaluator:
             if element.symbol is None:
                 continue
             # Resistances, gains and inductances stand where the element is deleted.
-            inverse = element.law in ("resistance", "ratio", "inductance")
-            side = deleted if inverse else contracted
+            side = deleted if element.law in INVERSE else contracted
             kept, side[place] = side[place], zero
             rest = diagram.fold(flint.acb(1), zero, contracted, deleted)
             side[place] = kept

@@ -153,6 +153,9 @@ class _Builder:
             name = "magnitude" if key == "value" else key
             unit = self.quantity(name, question, frequency, (*path, key), about)
             number, quantity, unit = self.number(value, name, unit, (*path, key), about)
+            if quantity == "magnitude" and number < 0:
+                what = f"{about}: {quote(value)} is negative, and a magnitude is not"
+                raise self.source.error((*path, key), what, 'write it without its sign, and phase = "180°" beside it')
             spread = self.uncertainty(table.uncertainty, number, unit, (*path, "uncertainty"), about)
             found.append(Taken(quantity, unit, frequency, number, spread))
         return tuple(found)
