@@ -33,8 +33,8 @@ NO_CLAIM, CLAIM_FALSE, WRONG_INPUT, TOOL_MISSING = 0, 1, 2, 3
 
 
 STATUS = (
-    "Exit status: 0 done; 1 done, but a stated assumption is false at this bias point or a result by hand does not "
-    "hold; 2 a description or the command "
+    "Exit status: 0 done; 1 done, but a stated assumption is false at this bias point a result by hand does not "
+    "hold or a measurement disagrees; 2 a description or the command "
     "line is wrong; 3 TeX is missing; 70 a check inside the program failed and nothing was written."
 )
 
@@ -157,12 +157,14 @@ def _report(sheet: Worksheet, folder: Path) -> int:
         _complain(f"{folder.name}: a statement is false at this bias point; the sheet says which")
     if sheet.hand_wrong:
         _complain(f"{folder.name}: a result by hand does not hold; the sheet says which and why")
-    for words in sheet.bias_remarks:
+    if sheet.bench_disagrees:
+        _complain(f"{folder.name}: a measurement disagrees with what is predicted; the sheet says by how much")
+    for words in (*sheet.bias_remarks, *sheet.wanted_remarks):
         _complain(f"{folder.name}: {words}")
     if sheet.missing is not None:
         _complain(sheet.missing)
         return TOOL_MISSING
-    return CLAIM_FALSE if sheet.something_false or sheet.hand_wrong else NO_CLAIM
+    return CLAIM_FALSE if sheet.something_false or sheet.hand_wrong or sheet.bench_disagrees else NO_CLAIM
 
 
 class _Progress:

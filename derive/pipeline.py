@@ -14,6 +14,7 @@ from derive.bias.records import Bias
 from derive.circuit.records import Circuit
 from derive.derivation.analyse import derive_all, inquiries, prepare
 from derive.derivation.analysis import Analysis
+from derive.derivation.practice import practise
 from derive.document.compose import compose
 from derive.document.compose.assumptions import any_false
 from derive.document.compose.powers import loads
@@ -35,7 +36,7 @@ class Worksheet:
     """A finished worksheet: its files by name, and what a caller may want to say about it.
 
     ``missing``: why there is no PDF, or None. ``something_false``: some statement is false at this bias point.
-    ``hand_wrong``: some result by hand does not hold.
+    ``hand_wrong``: some result by hand does not hold. ``bench_disagrees``: some measurement disagrees.
     """
 
     analysis: Analysis
@@ -44,6 +45,7 @@ class Worksheet:
     second_opinion: tuple[Verdict, ...]
     missing: str | None
     hand_wrong: bool = False
+    bench_disagrees: bool = False
 
     @property
     def bias_remarks(self) -> list[str]:
@@ -66,6 +68,14 @@ class Worksheet:
                 remarks.append(f"{load.part} takes up {plain(load.power, 'W', 3)} of {plain(load.rating, 'W', 3)}")
         return remarks
 
+    @property
+    def wanted_remarks(self) -> list[str]:
+        """What the terminal should say of criteria that are not met, and of parts that no value helps."""
+        missed = [met.criterion for met in self.analysis.criteria if not met.holds]
+        remarks = [f"{criterion.name} (of {criterion.of}) is not met" for criterion in missed]
+        lacking = [found.target for found in self.analysis.solved if found.value is None]
+        return remarks + [f"no value of {target.part} gives the {target.of} that is wanted" for target in lacking]
+
 
 def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told = lambda _: None) -> Worksheet:
     """The worksheet of a circuit. Raises DescriptionError, and Defect where any check fails.
@@ -80,6 +90,7 @@ def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told
     if opinion:
         pending = start(inquiries(prepared), prepared.ground.numbers)
     analysis = derive_all(prepared, lambda name: told(f"deriving {name}"))
+    analysis = practise(analysis, told)
     known = versions()
     expected = [Verdict(d.question.name, "confirmed") for d in analysis.derivations] if pending else []
     told("composing and typesetting the page")
@@ -101,7 +112,8 @@ def make(circuit: Circuit, *, pdf: bool = True, opinion: bool = True, told: Told
     )  # fmt: skip
     files["record.json"] = text.encode() + b"\n"
     wrong = any(not judged.holds for judged in analysis.hands)
-    return Worksheet(analysis, files, any_false(analysis), tuple(verdicts), page.missing, wrong)
+    disagrees = analysis.benches is not None and not analysis.benches.agrees
+    return Worksheet(analysis, files, any_false(analysis), tuple(verdicts), page.missing, wrong, disagrees)
 
 
 def write(worksheet: Worksheet, folder: Path) -> None:

@@ -12,6 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from derive.document.figures import Comparison, Histograms
 from derive.expression.tree import Volt
 from derive.words import Code, Formula, Inline, Line, Node, Reading, Strong, Words
 
@@ -115,7 +116,7 @@ class Notice:
     words: Words
 
 
-Block: TypeAlias = Heading | Paragraph | Ledger | Table | Plot | Notice
+Block: TypeAlias = Heading | Paragraph | Ledger | Table | Plot | Notice | Histograms | Comparison
 
 
 @dataclass(frozen=True)

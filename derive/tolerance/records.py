@@ -30,6 +30,18 @@ class Reading:
 
 
 @dataclass(frozen=True)
+class Met:
+    """A criterion beside the value as described, which is infinite or no number where there is none."""
+
+    criterion: Criterion
+    value: float
+
+    @property
+    def holds(self) -> bool:
+        return self.criterion.holds(self.value)
+
+
+@dataclass(frozen=True)
 class Influence:
     """What one cause does to a reading.
 

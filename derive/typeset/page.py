@@ -18,6 +18,7 @@ from typing import Any
 
 import jinja2
 
+from derive.document.figures import Comparison, Histograms
 from derive.document.records import (
     Block,
     Document,
@@ -170,6 +171,8 @@ class _Renderer:
                                  words=wrap(self.say(words, TEXT_WIDTH - 3), "  "))  # fmt: skip
             case Plot():
                 return self.plot(block)
+            case Histograms() | Comparison():
+                return self.figure(block)
 
     def say(self, words: Words, width: float) -> Latex:
         return self.speaker.say(words, width * self.budget)
@@ -184,6 +187,17 @@ class _Renderer:
         self.pictures[name] = draw_error(plot) if plot.unit == "%" else draw(plot)
         return self.fill("blocks/plot.tex", file=Latex(name), title=wrap(self.say(plot.title, ANY_WIDTH)),
                          caption=wrap(self.say(captioned(plot), TEXT_WIDTH / 0.85)))  # fmt: skip
+
+    def figure(self, block: Histograms | Comparison) -> Latex:
+        from derive.plots.histograms import draw_histograms
+        from derive.plots.measured import draw_comparison
+
+        name = f"{block.stem}.pdf"
+        if not STEM.match(block.stem) or name in self.pictures:
+            raise Defect(f"{block.stem!r} cannot name a picture of this sheet")
+        self.pictures[name] = draw_histograms(block) if isinstance(block, Histograms) else draw_comparison(block)
+        return self.fill("blocks/plot.tex", file=Latex(name), title=wrap(self.say(block.title, ANY_WIDTH)),
+                         caption=wrap(self.say(block.caption, TEXT_WIDTH / 0.85)))  # fmt: skip
 
     def number(self, words: Words) -> Latex:
         """The number's cell: one line a number; where label and value do not fit one, the value begins the next."""

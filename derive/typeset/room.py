@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from derive.document.figures import Comparison, Histograms
 from derive.document.records import Block, Heading, Ledger, Notice, Paragraph, Plot, Table
 
 LEAST = {1: 13.0, 2: 7.0}
@@ -41,7 +42,7 @@ def room(blocks: tuple[Block, ...], place: int, openings: Mapping[int, float], l
                 total += openings[later] + GENEROUS
             case Table(_, rows, _):
                 total += min(len(rows) + 3.0, TABLE) + GENEROUS
-            case Plot():
+            case Plot() | Histograms() | Comparison():
                 total += PLOT
             case Notice():
                 total += NOTICE

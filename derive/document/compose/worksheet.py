@@ -14,7 +14,7 @@ from derive.derivation.analysis import Analysis
 from derive.derivation.analysis import Infinite as Unbounded
 from derive.derivation.records import Derivation
 from derive.derivation.wording import brief, error_words, holds_words
-from derive.document.compose import answers, assumptions, bias, care, circuit, hand, short
+from derive.document.compose import answers, assumptions, bench, bias, care, circuit, hand, short, solving, tolerance
 from derive.document.compose.roots import unstable
 from derive.document.records import Block, Document, Heading, Ledger, Notice, Paragraph, Row, TitleBlock
 from derive.expression.tree import Infinite, Name
@@ -30,7 +30,8 @@ def compose(analysis: Analysis, opinion: Words, versions: Mapping[str, str]) -> 
     """The document of a worksheet."""
     about = analysis.circuit.about
     blocks: list[Block] = [*care.cautions(analysis.circuit, analysis.bias), *bias.notices(analysis)]
-    blocks += [*_unstable(analysis), *assumptions.warnings(analysis), *hand.warnings(analysis), *_glance(analysis)]
+    blocks += [*_unstable(analysis), *assumptions.warnings(analysis), *hand.warnings(analysis)]
+    blocks += [*bench.warnings(analysis), *tolerance.warnings(analysis), *solving.warnings(analysis), *_glance(analysis)]
     blocks += circuit.parts(analysis.circuit, analysis.network)
     section = bias.blocks(analysis)
     blocks += [*section, *circuit.symbols(analysis.circuit, analysis.network, apart=bool(section))]
@@ -44,6 +45,7 @@ def compose(analysis: Analysis, opinion: Words, versions: Mapping[str, str]) -> 
                 blocks += hand.blocks(judged, number + 1, analysis)
         else:
             blocks += _infinite_section(infinite[question.name])
+    blocks += [*tolerance.blocks(analysis), *solving.blocks(analysis), *bench.blocks(analysis)]
     blocks += care.method(analysis, opinion)
     title = TitleBlock(
         about.title, about.purpose, about.owner, about.number, about.revision, about.date, about.author,
