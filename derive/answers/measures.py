@@ -1,4 +1,4 @@
-"""What can be read off a complex answer at a frequency: a magnitude, a phase, a resistance with a capacitance beside it.
+"""What can be read off a complex answer at a frequency: magnitude, phase, resistance with capacitance beside it.
 
 Enters: complex values and their frequency. Leaves: real numbers, also over whole arrays, and their differentials.
 Must not know: networks, tolerances, meters.

@@ -2,9 +2,9 @@
 
 Enters: a circuit with its bias point, its measurements. Leaves: Benches. Must not know: LaTeX.
 
-JCGM 100:2008 (GUM): an expanded uncertainty is k times the standard one (6.2); what is known by limits alone counts with
-their half width over the root of three (4.3.7); standard uncertainties of independent quantities combine by the root of
-the sum of squares, each times its sensitivity (5.1.2). Tolerances are taken as such limits, so that parts are
+JCGM 100:2008 (GUM): an expanded uncertainty is k times the standard one (6.2); what is known by limits alone counts
+with their half width over the root of three (4.3.7); standard uncertainties of independent quantities combine by the
+root of the sum of squares, each times its sensitivity (5.1.2). Tolerances are taken as such limits, and parts as
 independent of each other.
 """
 

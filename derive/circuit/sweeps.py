@@ -27,14 +27,14 @@ LARGEST = 1_000_000
 MOST_ROWS = 5000
 QUANTITIES = ("magnitude", "phase", "resistance", "capacitance")
 WORDS = ("frequency", *QUANTITIES, "uncertainty")
-UNITS = {
+UNITS: dict[str, dict[str, Any]] = {
     "frequency": {"Hz": 1, "kHz": 1000, "MHz": 10**6, "GHz": 10**9},
     "phase": {"°": 1, "deg": 1},
     "resistance": {"Ω": 1, "ohm": 1, "kΩ": 1000, "MΩ": 10**6, "GΩ": 10**9},
     "capacitance": {"F": 1, "µF": Fraction(1, 10**6), "uF": Fraction(1, 10**6), "nF": Fraction(1, 10**9),
                     "pF": Fraction(1, 10**12)},
 }  # fmt: skip
-RATIO = {"dB": 1, "V/V": 1, "1": 1, "": 1}
+RATIO: dict[str, Any] = {"dB": 1, "V/V": 1, "1": 1, "": 1}
 
 
 @dataclass(frozen=True)
@@ -121,7 +121,7 @@ def _rows(builder: _Builder, name: str, path: Path, about: str) -> list[tuple[in
         cells = [cell.strip() for cell in row]
         if not any(cells) or cells[0].startswith("#"):
             continue
-        if place == 1 and not any(cell[:1].isdigit() or cell[:1] in "+-." and cell for cell in cells if cell):
+        if place == 1 and not any(cell[:1].isdigit() or (cell[:1] in "+-." and cell) for cell in cells if cell):
             continue
         found.append((place, cells))
     return found

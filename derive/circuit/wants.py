@@ -52,9 +52,7 @@ def answer_unit(question: Question) -> str:
 
 
 class _Builder:
-    def __init__(
-        self, description: Description, parts: Mapping[str, Part], questions: Mapping[str, Question]
-    ) -> None:
+    def __init__(self, description: Description, parts: Mapping[str, Part], questions: Mapping[str, Question]) -> None:
         self.description, self.parts, self.questions = description, parts, questions
         self.source, self.spot = description.source, description.about.spot
 

@@ -46,8 +46,9 @@ class Analysis:
     without a gain. ``numeric_difference``: the largest relative difference between the exact answers and a
     plain nodal solution at the spot. ``bias``: the bias point, why there is none, or None where the circuit has
     neither devices nor supplies. ``hands``: the results by hand that the description holds, judged.
-    ``tolerances``: what they do to the answers, ``criteria``: what is wanted beside what is, ``solved``: the parts that were solved for, ``benches``: what was
-    measured beside what is predicted; each only after ``derive.derivation.practice.practise``.
+    ``tolerances``: what they do to the answers, ``criteria``: what is wanted beside what is, ``solved``: the parts that
+    were solved for, ``benches``: what was measured beside what is predicted; all four only after
+    ``derive.derivation.practice.practise``.
     """
 
     circuit: Circuit

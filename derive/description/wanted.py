@@ -119,7 +119,7 @@ class WantedTables(Table):
     bench: tuple[BenchTable, ...] = ()
 
 
-ARRAYS = {"criterion": CriterionTable, "solve": SolveTable, "bench": BenchTable}
+ARRAYS: dict[str, type[Table]] = {"criterion": CriterionTable, "solve": SolveTable, "bench": BenchTable}
 KEYS = ("tolerance", *ARRAYS)
 
 

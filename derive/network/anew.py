@@ -27,7 +27,6 @@ from derive.network.model import Unfit
 from derive.network.records import Network
 
 
-
 class Anew:
     """Builds networks of changed circuits around operating points near the known one."""
 

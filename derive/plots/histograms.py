@@ -62,11 +62,11 @@ def _panel(axes: Any, panel: Panel) -> None:
     top = 1.12 * max(panel.counts)
     for value in panel.central:
         axes.axvline(value, color=GREY, linewidth=0.6, linestyle=(0, (1, 2)), zorder=4)
-    for value in panel.limits:
-        if value is not None:
-            axes.axvline(value, color=ACCENT, linewidth=1.0, zorder=4)
-    axes.plot(panel.worst, [0.03 * top] * 2, linestyle="none", marker="|", markersize=9, markeredgewidth=1.2, color=ACCENT,
-              zorder=5, clip_on=False)  # fmt: skip
+    for limit in panel.limits:
+        if limit is not None:
+            axes.axvline(limit, color=ACCENT, linewidth=1.0, zorder=4)
+    axes.plot(panel.worst, [0.03 * top] * 2, linestyle="none", marker="|", markersize=9, markeredgewidth=1.2,
+              color=ACCENT, zorder=5, clip_on=False)  # fmt: skip
     axes.set_xlim(low, high)
     axes.set_ylim(0, top)
     axes.yaxis.set_major_locator(NullLocator())
@@ -78,11 +78,14 @@ def _panel(axes: Any, panel: Panel) -> None:
 
 
 def _ticks(low: float, high: float) -> list[float]:
-    """Three to five round places, zero among them."""
-    raw = (high - low) / 4
-    power = 10.0 ** math.floor(math.log10(raw))
-    step = next(power * factor for factor in (1, 2, 5, 10) if power * factor >= raw)
-    return [place * step for place in range(math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9) + 1)]
+    """Round places: the widest steps that give three of them."""
+    power = 10.0 ** math.ceil(math.log10(high - low))
+    found: list[float] = []
+    for step in (power * factor for factor in (1.0, 0.5, 0.2, 0.1, 0.05)):
+        found = [place * step for place in range(math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9) + 1)]
+        if len(found) >= 3:
+            break
+    return found
 
 
 def _label(value: float, unit: str) -> str:

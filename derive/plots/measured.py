@@ -70,9 +70,13 @@ def _values(axes: Any, record: Comparison, reach: Scale) -> None:
 def _scores(axes: Any, record: Comparison, reach: Scale) -> None:
     scores = [score for *_, score in record.points]
     largest = max(3.0, *(abs(score) for score in scores))
-    step = next(s for s in (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 10.0 ** math.ceil(math.log10(largest))) if 3 * s >= largest)
+    step = next(
+        s for s in (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 10.0 ** math.ceil(math.log10(largest))) if 3 * s >= largest
+    )
     top = math.ceil(largest / step) * step
-    scale = Scale(-1.1 * top, 1.1 * top, tuple(place * step for place in range(-round(top / step), round(top / step) + 1)))
+    scale = Scale(
+        -1.1 * top, 1.1 * top, tuple(place * step for place in range(-round(top / step), round(top / step) + 1))
+    )
     axes.set_ylim(scale.low, scale.high)
     axes.axhspan(-COVERED, COVERED, facecolor=AGREEMENT, edgecolor="none", zorder=0)
     _ticks(axes, reach, scale, "1")

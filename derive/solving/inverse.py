@@ -10,14 +10,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from fractions import Fraction
+from typing import Literal
 
 from derive.algebra.ratio import Ratio, lowest_terms
 from derive.algebra.ring import Exponents, Polynomial, Ring, terms
-from derive.expression.tree import Expr, Name, replace_symbols
+from derive.errors import Defect
+from derive.expression.tree import Expr, Name, evaluate, replace_symbols
 from derive.forms.present import style_of, write
+from derive.forms.trial import points
 
 WANTED = "Hwanted_1"
 """The generator that stands for the wanted answer; no symbol of a circuit is called so."""
+
+
+Reason = Literal["absent", "frequency", "long", "negative"]
 
 
 def has_s(ratio: Ratio) -> bool:
@@ -27,37 +33,45 @@ def has_s(ratio: Ratio) -> bool:
 
 def invert(
     ratio: Ratio, symbol: str, name: str, laws: Mapping[str, str], numbers: Mapping[str, Fraction], wanted: Fraction
-) -> tuple[Expr, Fraction] | None:
-    """x as a formula of the answer called ``name``, and its number where the answer is ``wanted``.
+) -> tuple[Expr, Fraction] | Reason:
+    """x as a formula of the answer called ``name``, and its number where that is ``wanted``; or a reason.
 
-    None where the ratio depends on s, does not hold the symbol, is not linear in it, or is too long to read.
+    Reasons: ``frequency`` (the ratio depends on s), ``absent`` (it does not hold the symbol, or is not linear in it),
+    ``long`` (too long to read), ``negative`` (no finite value here).
     """
     ring = ratio.ring
-    if has_s(ratio) or symbol not in ring.index:
-        return None
+    if symbol not in ring.index:
+        return "absent"
+    if has_s(ratio):
+        return "frequency"
     place = ring.index[symbol]
     halves = [_halves(side, place) for side in (ratio.above, ratio.below)]
-    if None in halves:
-        return None
-    (a, b), (c, d) = halves  # type: ignore[misc]
-    if b.is_zero() and d.is_zero():
-        return None
+    if halves[0] is None or halves[1] is None:
+        return "absent"
     wide = Ring((*ring.names, WANTED))
-    a, b, c, d = (_widened(part, wide) for part in (a, b, c, d))
+    (a, b), (c, d) = (tuple(_widened(part, wide) for part in half) for half in (halves[0], halves[1]))
     h = wide.generator(WANTED)
-    if (b - h * d).is_zero():
-        return None
+    if b.is_zero() and d.is_zero():
+        return "absent"
     found = lowest_terms(wide, h * c - a, b - h * d)
     known = {**numbers, WANTED: wanted}
-    style = style_of(wide, {**laws, WANTED: "ratio"}, known)
-    tree = write(style, found)
+    tree = write(style_of(wide, {**laws, WANTED: "ratio"}, known), found)
     if tree is None:
-        return None
+        return "long"
+    _require_inverse(tree, ratio, symbol)
     try:
         value = found.value(known)
     except ZeroDivisionError:
-        return None
+        return "negative"
     return replace_symbols(tree, {WANTED: Name(name)}), value
+
+
+def _require_inverse(tree: Expr, ratio: Ratio, symbol: str) -> None:
+    """Raises Defect unless the answer with the formula in place of the symbol is the one wanted, at random points."""
+    for point in points((*ratio.ring.names, WANTED)):
+        numbers = {**point, symbol: evaluate(tree, point)}
+        if ratio.value(numbers, point["s"]) != point[WANTED]:
+            raise Defect(f"the formula for {symbol} does not give the answer it was made for")
 
 
 def _halves(polynomial: Polynomial, place: int) -> tuple[Polynomial, Polynomial] | None:

@@ -13,6 +13,8 @@ from typing import Literal
 from derive.circuit.wanted import Target
 from derive.expression.tree import Expr
 
+Lacking = Literal["", "frequency", "long", "negative", "quantity", "absent", "branch"]
+
 
 @dataclass(frozen=True)
 class Inverse:
@@ -65,6 +67,8 @@ class Solved:
     looked: tuple[float, float]
     reached: tuple[float, float] | None
     inverse: Inverse | None
+    lacking: Lacking = ""
+    """Why there is no formula."""
     moved: tuple[MovedSymbol, ...] = ()
     left: tuple[tuple[tuple[str, str], ...], ...] = ()
 

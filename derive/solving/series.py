@@ -30,8 +30,7 @@ def mantissas(series: str) -> tuple[Fraction, ...]:
     with localcontext() as context:
         context.prec = 30
         found = [
-            (Decimal(10) ** (Decimal(place) / count)).quantize(Decimal("0.01"), ROUND_HALF_UP)
-            for place in range(count)
+            (Decimal(10) ** (Decimal(place) / count)).quantize(Decimal("0.01"), ROUND_HALF_UP) for place in range(count)
         ]
     if count == 192:
         found[found.index(Decimal("9.19"))] = Decimal("9.20")

@@ -26,12 +26,14 @@ from derive.errors import DeriveError
 from derive.network.model import rounded
 from derive.network.records import Network
 from derive.solving.inverse import invert
-from derive.solving.records import Given, Inverse, MovedSymbol, Solved
+from derive.solving.records import Given, Inverse, Lacking, MovedSymbol, Solved
 from derive.solving.roots import roots
 from derive.solving.series import around, nearest
 
 PLACES, DECADES = 121, 3.0
 """Values looked at with the bias following, and how far on each side of the present value."""
+AGREES = 1e-6
+"""Relative difference up to which the formula and the quadratic give the same value at fixed bias."""
 STILL = 1e-3
 """Relative change below which a symbol of a device is not told."""
 
@@ -76,9 +78,10 @@ class _Solver:
         found, reached = self._following() if self.follows else (fixed, None)
         chosen = found[0] if found else None
         network = None if chosen is None else self._network(Fraction(chosen))
+        inverse, lacking = self._inverse(fixed)
         return Solved(
             self.target, self.unit, tuple(fixed), tuple(found), self._given(fixed, found), self.follows, self.range,
-            reached, self._inverse(fixed), self._moved(network), tuple(self._left(value) for value in found),
+            reached, inverse, lacking, self._moved(network), tuple(self._left(value) for value in found),
         )  # fmt: skip
 
     @cached_property
@@ -171,31 +174,37 @@ class _Solver:
                 rows.append(Given("neighbour", other, self.reading(other)))
         return tuple(rows)
 
-    def _inverse(self, fixed: Sequence[float]) -> Inverse | None:
-        """The formula from the exact answer, or from that under the statements, whichever is without s."""
-        if self.target.quantity != "magnitude" and self.target.quantity != "decibels":
-            return None
+    def _inverse(self, fixed: Sequence[float]) -> tuple[Inverse | None, Lacking]:
+        """The formula from the exact answer, or from that under the statements, whichever is without s; or why not."""
+        if self.target.quantity not in ("magnitude", "decibels"):
+            return None, "quantity"
         laws = {element.name: element.law for element in self.network.elements}
-        size = abs(self.wanted) if self.target.quantity == "magnitude" else 10 ** (self.wanted / 20)
+        wanted = rounded(
+            self._sign() * (abs(self.wanted) if self.target.quantity == "magnitude" else 10 ** (self.wanted / 20))
+        )
+        why: Lacking = "long"
         for exact, ratio in ((True, self.formulas.exact), (False, self.formulas.approximate)):
             if ratio is None:
                 continue
-            now = self.answers.value(self.network, self.target.of, self.frequency)
-            sign = -1 if self.wanted < 0 or (now.real < 0 and self.target.quantity == "decibels") else 1
-            if self.target.quantity == "magnitude" and self.wanted > 0 and now.real < 0:
-                sign = -1
-            found = invert(
-                ratio, self.target.part, self.target.of, laws, self.network.values(), rounded(sign * size)
-            )  # fmt: skip
-            if found is None or found[1] <= 0:
+            found = invert(ratio, self.target.part, self.target.of, laws, self.network.values(), wanted)
+            if isinstance(found, str):
+                why = found
                 continue
             value = float(found[1])
             error = abs(value - fixed[0]) / fixed[0] if fixed else None
-            if exact and error is not None and error > 1e-6:
-                # The formula has another branch than the solution: it is told of an answer that is real.
-                continue
-            return Inverse(found[0], exact, value, error)
-        return None
+            if value <= 0:
+                why = "negative"
+            elif exact and error is not None and error > AGREES:
+                why = "branch"
+            else:
+                return Inverse(found[0], exact, value, error), ""
+        return None, why
+
+    def _sign(self) -> int:
+        """The sign of the answer that is wanted: as written, or as it is now."""
+        if self.wanted < 0 and self.target.quantity == "magnitude":
+            return -1
+        return -1 if self.answers.value(self.network, self.target.of, self.frequency).real < 0 else 1
 
     def _moved(self, network: Network | None) -> tuple[MovedSymbol, ...]:
         """The slopes of devices that are others with the part as solved."""
@@ -218,9 +227,8 @@ class _Solver:
         point = self.answers.anew.point(with_values(self.circuit, {self.place: Fraction(chosen)}))
         if point is None:
             return ()
-        return tuple(
-            (name, device.region) for name, device in point.devices.items() if device.region != near.devices[name].region
-        )  # fmt: skip
+        found = {name: device.region for name, device in point.devices.items()}
+        return tuple((name, region) for name, region in found.items() if region != near.devices[name].region)
 
 
 def _number(value: float | None) -> float:

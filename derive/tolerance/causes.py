@@ -49,7 +49,7 @@ def causes(circuit: Circuit) -> tuple[Cause, ...]:
             found.append(_single(part.name, part.name, head.record_name, float(own.value)))
         stated = {key: float(q.value) for key, q in part.tolerances.items() if q.value}
         if part.kind == "jfet" and part.together and stated.keys() & set(TOGETHER):
-            found.append(_channel(part, stated))
+            found.append(_channel(part))
             stated = {key: t for key, t in stated.items() if key not in TOGETHER}
         found += [_single(f"{key} of {part.name}", part.name, key, t) for key, t in stated.items()]
     return tuple(found)
@@ -65,12 +65,13 @@ def moved(circuit: Circuit, found: Sequence[Cause], at: Sequence[float]) -> Circ
 
 
 def _single(name: str, part: str, key: str, tolerance: float) -> Cause:
-    return Cause(
-        name, part, tolerance, lambda d: {(part, key): 1 + d * tolerance}, lambda d: np.log1p(tolerance * d), (part, key)
-    )  # fmt: skip
+    def factors(d: float) -> dict[Place, float]:
+        return {(part, key): 1 + d * tolerance}
+
+    return Cause(name, part, tolerance, factors, lambda d: np.log1p(tolerance * d), (part, key))
 
 
-def _channel(part: Part, stated: dict[str, float]) -> Cause:
+def _channel(part: Part) -> Cause:
     """Idss and Vp by one cause; a stated yfs, from which Vp is converted, moves as Idss and Vp say."""
     (cause,) = (c for c in causes_of((part,), {}) if c.together)
     idss, vp = f"Idss_{part.name}", f"Vp_{part.name}"

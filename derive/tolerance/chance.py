@@ -61,7 +61,9 @@ def drawn(values: Array, criterion: Criterion | None) -> Drawn:
     counts, edges = _histogram(finite)
     mean, deviation = float(np.mean(finite)), float(np.std(finite))
     share = None if criterion is None else float(np.mean(meets(values, criterion)))
-    return Drawn(mean, deviation, float(low), float(high), tuple(map(float, edges)), tuple(map(int, counts)), share, odd)
+    return Drawn(
+        mean, deviation, float(low), float(high), tuple(map(float, edges)), tuple(map(int, counts)), share, odd
+    )
 
 
 def meets(values: Array, criterion: Criterion) -> NDArray[np.bool_]:

@@ -92,5 +92,3 @@ def _symbols(circuit: Circuit, anew: Anew, causes: Sequence[Cause], column: int,
     if network is None:
         raise Lost(f"with {causes[column].name} changed by one part in ten thousand no operating point is found")
     return {name: float(value) for name, value in network.values().items()}
-
-

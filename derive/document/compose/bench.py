@@ -5,7 +5,6 @@ Enters: the analysis. Leaves: blocks. Must not know: LaTeX.
 
 from __future__ import annotations
 
-
 from derive.bench.records import Benches, Compared, Explanation, Held
 from derive.circuit.parts import KINDS
 from derive.circuit.records import Circuit
@@ -41,7 +40,7 @@ def warnings(analysis: Analysis) -> list[Block]:
     if analysis.benches is None:
         return []
     return [
-        Notice("warning", (Strong("A measurement disagrees"), ": ", Formula(Name(held.bench.of)), f"{_label(held)}, ",
+        Notice("warning", (Strong("A measurement disagrees"), ": ", Formula(Name(held.bench.of)), f"{_label(held)}. ",
                            *_verdict(held)))
         for held in analysis.benches.held
         if not held.agrees
@@ -57,8 +56,8 @@ def _explained(analysis: Analysis) -> Words:
             if analysis.circuit.wanted.chance.distribution == "uniform"
             else "three standard deviations"
         )
-        + ", to first order with the bias following), by the root of the sum of their squares (JCGM 100). Within two it "
-        "counts as met."
+        + ", to first order with the bias following), by the root of the sum of their squares (JCGM 100). Within two "
+        "it counts as met. ± stands for expanded uncertainties, with the coverage factor k of the measurement."
     )
     return (words,)
 
@@ -75,7 +74,12 @@ def _held(held: Held, place: int, analysis: Analysis) -> list[Block]:
     if bench.because:
         about.append((bench.because,))
     if bench.file:
-        about.append((several(len(held.rows), "reading"), " from a file beside the description.",))
+        about.append(
+            (
+                several(len(held.rows), "reading"),
+                " from a file beside the description.",
+            )
+        )
     if bench.meter is not None:
         about.append(_meter(held))
     if about:
@@ -106,7 +110,11 @@ def _table(held: Held, analysis: Analysis) -> Table:
     columns.append(Column(("Predicted",), "right"))
     if bare:
         columns.append(Column(("without the meter",), "right"))
-    columns += [Column(("",), "right"), Column(("Difference",), "right"), Column(("in uncertainties",), "right")]
+    columns += [
+        Column(("",), "right"),
+        Column(("Difference",), "right"),
+        Column(("in standard uncertainties",), "right"),
+    ]
     caption: Words = ()
     if len(rows) < len(held.rows):
         caption = (f"The {len(rows)} of {len(held.rows)} readings that are farthest off; the record has all.",)
@@ -147,12 +155,10 @@ def _verdict(held: Held) -> Words:
         if held.outside != 1
         else f"1 of {several(count, 'reading')} lies beyond two combined standard uncertainties"
     )
-    chance: Words = (
-        (", more than chance would give in one case out of twenty",)
-        if not held.agrees
-        else (" , which chance alone may well give",) if held.outside else ()
-    )  # fmt: skip
-    if held.agrees and held.outside:
+    chance: Words = ()
+    if not held.agrees:
+        chance = (", more than chance would give in one case out of twenty",)
+    elif held.outside:
         chance = (", which chance alone may give",)
     head = "They agree: " if held.agrees else "They disagree: "
     return (head, within, *chance, "; the farthest, at ", Reading(float(worst.taken.frequency), "Hz", 3), ", is ",
@@ -179,8 +185,8 @@ def _pictures(held: Held, place: int) -> list[Block]:
         )
         title = (*named(held.bench.of, curve.quantity), " predicted and measured")
         found.append(
-            Comparison(f"bench-{place + 1}-{curve.quantity}", title, curve.unit, curve.frequencies, curve.values, points,
-                       positive and curve.unit not in ("dB", "°"), tuple(w for w in caption if w))
+            Comparison(f"bench-{place + 1}-{curve.quantity}", title, curve.unit, curve.frequencies, curve.values,
+                       points, positive and curve.unit not in ("dB", "°"), tuple(w for w in caption if w))
         )  # fmt: skip
     return found
 
@@ -194,12 +200,12 @@ def _hints(found: Benches, circuit: Circuit) -> list[Block]:
         return [Heading(2, ("What would explain it",)), Paragraph((words,))]
     words = (
         f"A hint, no proof: of {several(found.tried, 'value')}, each changed alone up to ten times up or down with the "
-        "bias following, these bring all measurements together nearest to what is predicted. What is left is the root mean "
-        f"square of the differences in units of the measurement's own standard uncertainty, {_root(found.before)} with "
-        "nothing changed. Values that explain everything come first, those that have to change least before the others."
+        "bias following, these bring all measurements together nearest to what is predicted. What is left is the root "
+        f"mean square of the differences in units of the measurement's own standard uncertainty, {_root(found.before)} "
+        "with nothing changed. Values that explain everything come first, those that have to change least before the others."
     )
-    columns = (Column(("Value",)), Column(("As described",), "right"), Column(("Would be",), "right"), Column(("",), "right"),
-               Column(("What is left",), "right"), Column(("",)))  # fmt: skip
+    heads = ("As described", "Would be", "", "What is left")
+    columns = (Column(("Value",)), *(Column((head,), "right") for head in heads), Column(("",)))
     rows = tuple(_hint(one, circuit) for one in found.explanations[:HINTS])
     return [Heading(2, ("What would explain it",)), Paragraph((words,)), Table(columns, rows)]
 

@@ -27,7 +27,7 @@ def blocks(analysis: Analysis) -> list[Block]:
 def warnings(analysis: Analysis) -> list[Block]:
     """A notice at the top where no value of a part does what is wanted."""
     return [
-        Notice("warning", (Strong("No value does it"), ": ", *_unreached(found, analysis)))
+        Notice("warning", (Strong("Not to be had"), ": there is ", *_unreached(found, analysis)))
         for found in analysis.solved
         if found.value is None
     ]
@@ -37,9 +37,9 @@ def _section(found: Solved, analysis: Analysis) -> list[Block]:
     target, part = found.target, Formula(Sym(found.target.part))
     heading = Heading(1, ("Solving for ", part), f"solve {target.part} {target.of}")
     wanted: Words = ("Wanted: ", *_what(found, analysis), " of ", *_aim(found), ".")
-    blocks: list[Block] = [heading, Paragraph(wanted), *_inverse(found, analysis)]
+    blocks: list[Block] = [heading, Paragraph(wanted), *_inverse(found)]
     if found.value is None:
-        return [*blocks, Paragraph(_unreached(found, analysis))]
+        return [*blocks, Paragraph(("There is ", *_unreached(found, analysis)))]
     blocks.append(Paragraph(_result(found)))
     blocks.append(_table(found))
     if found.moved:
@@ -59,15 +59,13 @@ def _aim(found: Solved) -> Words:
     return (Reading(value, target.unit, 6, "stated"), sign) if sign else (Reading(value, target.unit, 6, "stated"),)
 
 
-def _inverse(found: Solved, analysis: Analysis) -> list[Block]:
+def _inverse(found: Solved) -> list[Block]:
     """The formula, where there is one; it holds at fixed bias."""
     inverse = found.inverse
     if inverse is None:
-        words = (
-            "No closed form is printed: the answer depends on the frequency, or the formula would be too long to read. At "
-            "fixed bias the value is the root of a quadratic with exact coefficients."
-        )
-        return [Paragraph((words,))]
+        why = WHY_NONE[found.lacking] if found.lacking else WHY_NONE["long"]
+        tail = " The value at fixed bias is a root of a quadratic with exact coefficients." if found.fixed else ""
+        return [Paragraph((f"No closed form is printed: {why}.{tail}",))]
     target = found.target
     reading: Words = (Reading(inverse.value, found.unit),)
     if inverse.exact:
@@ -96,6 +94,8 @@ def _result(found: Solved) -> Words:
         apart = change(found.fixed[0], found.value)
         words = (*words, " with the bias following; at fixed bias it would be ", Reading(found.fixed[0], found.unit),
                  " (", *apart, "), which the bias that moves makes wrong.")  # fmt: skip
+    if found.follows:
+        words = (*words, " Devices that the bias takes along are solved anew with every value.")
     words = (*words, *_left(found, 0))
     others = [
         (Reading(value, found.unit), *_left(found, place)) for place, value in enumerate(found.solved) if place
@@ -113,6 +113,14 @@ def _left(found: Solved, place: int) -> Words:
     return (" There ", *told, ".") if place == 0 else (" (where ", *told, ")")
 
 
+WHY_NONE = {
+    "frequency": "the answer depends on the frequency, also under its statements",
+    "long": "it would be too long to read",
+    "negative": "turned round at fixed bias, the answer asks for a value that is not positive",
+    "quantity": "one is printed for a magnitude only",
+    "absent": "at fixed bias the answer does not depend on the part",
+    "branch": "the answer turned round leads to another value than the one found",
+}
 ROLES = {
     "described": "as described",
     "fixed": "solved at fixed bias",
@@ -146,7 +154,8 @@ def _given(given: Given, found: Solved) -> tuple[Words, ...]:
     elif relative(target.quantity):
         off = change(given.reading, wanted)
     else:
-        off = signed(given.reading - wanted, target.unit, 3)
+        apart = given.reading - wanted
+        off = signed(apart, target.unit, 3) if abs(apart) >= 0.005 else (Reading(0.0, target.unit, 3),)
     return value, (role,), number(signed_size, target.unit), off
 
 
@@ -168,8 +177,8 @@ def _unreached(found: Solved, analysis: Analysis) -> Words:
     if found.reached is not None:
         low, high = found.looked
         unit = found.target.unit
-        ends = sorted((abs(v) for v in found.reached)) if found.target.quantity == "magnitude" else list(found.reached)
-        words = (*words, ": looked through from ", Reading(low, found.unit, 3), " to ", Reading(high, found.unit, 3),
-                 ", the bias following, it lies between ", *number(ends[0], unit), " and ",
-                 *number(ends[-1], unit))  # fmt: skip
+        ends = sorted(abs(v) for v in found.reached) if found.target.quantity == "magnitude" else list(found.reached)
+        between: Words = (*number(ends[0], unit), " and ", *number(ends[-1], unit))
+        words = (*words, ": looked at in 121 places from ", Reading(low, found.unit, 3), " to ",
+                 Reading(high, found.unit, 3), ", the bias following, it lies between ", *between)  # fmt: skip
     return (*words, ".")

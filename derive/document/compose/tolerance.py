@@ -6,30 +6,25 @@ Enters: the analysis. Leaves: blocks. Must not know: LaTeX.
 from __future__ import annotations
 
 from fractions import Fraction
-from math import isfinite
 
 from derive.derivation.analysis import Analysis
+from derive.document.compose import criteria, sensitivities
 from derive.document.compose.phrases import NOTHING, change, joined, several, signed
 from derive.document.compose.readings import named, named_at, number, relative
 from derive.document.figures import Histograms, Panel
-from derive.document.records import Block, Column, Heading, Notice, Paragraph, Table
+from derive.document.records import Block, Column, Heading, Paragraph, Table
 from derive.expression.tree import Sym
 from derive.numbers import grouped_count
-from derive.tolerance.records import Extreme, Influence, Met, Recheck, Spread, Tolerances
-from derive.words import Formula, Node, Reading, Strong, Words
-
-CAUSES = 8
-"""Causes listed for each reading; the record has all."""
-LEAST = 1e-3
-"""A cause that contributes less than this part of the root of the sum of squares is not listed."""
+from derive.tolerance.records import Extreme, Recheck, Spread, Tolerances
+from derive.words import Formula, Node, Reading, Words
 
 
 def blocks(analysis: Analysis) -> list[Block]:
     """The section; nothing where neither a tolerance nor a criterion is stated."""
     found, spot = analysis.tolerances, analysis.circuit.about.spot
-    criteria = _criteria(analysis)
+    wanted = criteria.blocks(analysis)
     if found is None or not found.spreads:
-        return [Heading(1, ("Criteria",), "criteria"), *criteria] if criteria else []
+        return [Heading(1, ("Criteria",), "criteria"), *wanted] if wanted else []
     rows = tuple(_row(spread, spot) for spread in found.spreads)
     columns = (
         Column(("Answer",)), Column(("As described",), "right"), Column(("Lowest",), "right"), Column(("",), "right"),
@@ -42,20 +37,10 @@ def blocks(analysis: Analysis) -> list[Block]:
         Table(columns, rows),
         Paragraph(_roads(found)),
         *_picture(found, spot),
-        *criteria,
-        *_sensitivities(found, spot),
+        *wanted,
+        *sensitivities.blocks(found, spot),
         *_recheck(found),
     ]
-
-
-def warnings(analysis: Analysis) -> list[Block]:
-    """A notice at the top for each criterion that the circuit as described does not meet."""
-    return [
-        Notice("warning", (Strong("A criterion is not met"), ": ", *_wanted(met, analysis.circuit.about.spot), "; it is ",
-                           *_read(met), "."))
-        for met in analysis.criteria
-        if not met.holds
-    ]  # fmt: skip
 
 
 def _row(spread: Spread, spot: Fraction) -> tuple[Words, ...]:
@@ -117,8 +102,8 @@ def _roads(found: Tolerances) -> Words:
         which: Words = joined([named(s.reading.of, s.reading.quantity) for s in corners]) if search else ()
         words = (
             *(("For ", *which, " the ") if search else ("The ",)), "worst cases are corners of the tolerances: at all "
-            f"{corners[0].worst.looked} places looked at, each cause moves the reading in one direction only (looked at, "
-            "not proved).",
+            f"{corners[0].worst.looked} places looked at, each cause moves the reading in one direction only "
+            "(looked at, not proved).",
         )  # fmt: skip
     for spread in search:
         turning = joined([(name,) for name in spread.worst.turning[:4]])
@@ -144,8 +129,8 @@ def _picture(found: Tolerances, spot: Fraction) -> list[Block]:
     told: Words = (*joined(which, ", "), ". ") if len(drawn) > 1 else ()
     shade = "; coloured ground: what a criterion rules out" if limits else ""
     caption: Words = (
-        *told, "Circuits by their deviation from the value as described; strokes at the foot: worst cases; dots: 95 % lie "
-        f"between{shade}. The outermost bars hold what lies beyond them.",
+        *told, "Circuits by their deviation from the value as described; strokes at the foot: worst cases; dots: 95 % "
+        f"lie between{shade}. The outermost bars hold what lies beyond them.",
     )  # fmt: skip
     return [
         Histograms("tolerances", ("Scatter within the tolerances",), tuple(_panel(s) for s in drawn), caption)
@@ -170,129 +155,6 @@ def _panel(spread: Spread) -> Panel:
     )  # fmt: skip
 
 
-def _criteria(analysis: Analysis) -> list[Block]:
-    """Each criterion with the value as described, and the part of the circuits that meets it."""
-    if not analysis.criteria:
-        return []
-    spot, tolerances = analysis.circuit.about.spot, analysis.tolerances
-    spreads = {} if tolerances is None else {s.reading.criterion: s for s in tolerances.spreads if s.reading.criterion}
-    rows = []
-    for met in analysis.criteria:
-        spread = spreads.get(met.criterion)
-        share = NOTHING if spread is None or spread.drawn.yielded is None else _share(spread.drawn.yielded)
-        outcome: Words = ("met",) if met.holds else (Strong("not met"),)
-        rows.append(((met.criterion.name,), _wanted(met, spot), _read(met), outcome, share))
-    columns = (Column(("Criterion",)), Column(("Wanted",)), Column(("As described",), "right"), Column(("",)),
-               Column(("Of the circuits meet it",), "right"))  # fmt: skip
-    found: list[Block] = [Table(columns if spreads else columns[:-1],
-                                tuple(row if spreads else row[:-1] for row in rows))]  # fmt: skip
-    if tolerances is not None and tolerances.yielded is not None:
-        samples = tolerances.chance.samples
-        share = tolerances.yielded
-        doubt = (share * (1 - share) / samples) ** 0.5
-        words: Words = ("All criteria are met by ", *_share(share), f" of {grouped_count(samples)} circuits")
-        if doubt:
-            words = (*words, " (standard uncertainty of this count: ", Reading(100 * doubt, "%", 1), ")")
-        found.append(Paragraph((*words, ".")))
-    return found
-
-
-def _share(share: float) -> Words:
-    """A part of all circuits; one that is not all of them is not rounded to all."""
-    if share in (0.0, 1.0):
-        return ("none",) if share == 0 else ("all",)
-    if share > 0.9995:
-        return ("over ", Reading(99.95, "%", 4))
-    return (Reading(100 * share, "%", 3),)
-
-
-def _wanted(met: Met, spot: Fraction) -> Words:
-    criterion = met.criterion
-    what = named_at(criterion.of, criterion.quantity, criterion.frequency, spot)
-    limits: list[Words] = []
-    if criterion.at_least is not None:
-        limits.append(("at least ", Reading(float(criterion.at_least), criterion.unit, 6, "stated")))
-    if criterion.at_most is not None:
-        limits.append(("at most ", Reading(float(criterion.at_most), criterion.unit, 6, "stated")))
-    return (*what, " ", *joined(limits))
-
-
-def _read(met: Met) -> Words:
-    return number(met.value, met.criterion.unit) if isfinite(met.value) else ("no finite value",)
-
-
-def _sensitivities(found: Tolerances, spot: Fraction) -> list[Block]:
-    """Per answer: causes by what they contribute."""
-    words: Words = (
-        "By how many per cent an answer changes for one per cent of a value: ", Strong("at fixed bias"),
-        " from the exact answer (no difference quotient), and with the bias following. Angles and decibels change by "
-        "the number given when the value changes in the ratio e. The contribution is to first order, at the full "
-        "tolerance upwards; the last line is the root of the sum of their squares.",
-    )  # fmt: skip
-    blocks: list[Block] = [Heading(2, ("Sensitivities, ranked",)), Paragraph(words)]
-    for spread in found.spreads:
-        if spread.reading.criterion is not None and _repeats(spread, found):
-            continue
-        blocks.append(_table(spread, spot))
-    return blocks
-
-
-def _repeats(spread: Spread, found: Tolerances) -> bool:
-    """Whether a criterion reads what an answer of the table reads already."""
-    first = next(s for s in found.spreads if _key(s) == _key(spread))
-    return first is not spread
-
-
-def _key(spread: Spread) -> tuple[str, str, Fraction]:
-    return spread.reading.of, spread.reading.quantity, spread.reading.frequency
-
-
-def _table(spread: Spread, spot: Fraction) -> Table:
-    reading = spread.reading
-    columns = (
-        Column(named_at(reading.of, reading.quantity, reading.frequency, spot)), Column(("Tolerance",), "right"),
-        Column(("At fixed bias",), "right"), Column(("Bias following",), "right"), Column(("Contributes",), "right"),
-        Column(("",), "right"),
-    )  # fmt: skip
-    told = [one for one in spread.influences if abs(one.contribution) >= LEAST * spread.rss][:CAUSES]
-    rows = [_influence(one, spread) for one in told]
-    rest = len(spread.influences) - len(told)
-    last: Words = ("root of the sum of squares",) if not rest else (f"root of the sum of squares ({rest} more causes)",)
-    rows.append((last, (), (), (), *_amount(spread.rss, spread, sign=False)))
-    return Table(columns, tuple(rows))
-
-
-def _influence(one: Influence, spread: Spread) -> tuple[Words, ...]:
-    unit = "1" if relative(spread.reading.quantity) else spread.reading.unit
-    return (
-        (one.cause,),
-        (Reading(100 * one.tolerance, "%", 3, "stated"),),
-        NOTHING if one.fixed is None else _sensitivity(one.fixed, unit),
-        _sensitivity(one.follows, unit),
-        *_amount(one.contribution, spread),
-    )
-
-
-def _sensitivity(value: float, unit: str) -> Words:
-    if abs(value) < TINY:
-        return ("0",)
-    return signed(value, unit, 3)
-
-
-TINY = 1e-9
-"""A sensitivity below this is none."""
-
-
-def _amount(value: float, spread: Spread, *, sign: bool = True) -> tuple[Words, Words]:
-    """A change in the unit of the reading, and relative to it."""
-    reading = spread.reading
-    told = signed(value, reading.unit, 3) if sign else (Reading(value, reading.unit, 3),)
-    if not relative(reading.quantity):
-        return told, ()
-    part = 100 * value / abs(reading.nominal)
-    return told, signed(part, "%", 2) if sign else (Reading(part, "%", 2),)
-
-
 def _recheck(found: Tolerances) -> list[Block]:
     """The linearised circuits beside the same solved anew."""
     checked = [(s, s.recheck) for s in found.spreads if s.recheck is not None]
@@ -306,8 +168,8 @@ def _recheck(found: Tolerances) -> list[Block]:
     first = checked[0][1]
     lost = "" if first.solved == first.tried else f", of which {first.tried - first.solved} found no operating point"
     words: Words = (
-        f"A check on the linearised bias: the first {several(first.tried, 'circuit')} of the sample were solved anew in "
-        f"full{lost}. The largest difference of a single circuit is told as a part of the range that these circuits "
+        f"A check on the linearised bias: the first {several(first.tried, 'circuit')} of the sample were solved anew "
+        f"in full{lost}. The largest difference of a single circuit is told as a part of the range that these circuits "
         "cover.",
     )
     rows = tuple(_checked(spread, recheck) for spread, recheck in checked if recheck.solved)

@@ -14,7 +14,19 @@ from derive.derivation.analysis import Analysis
 from derive.derivation.analysis import Infinite as Unbounded
 from derive.derivation.records import Derivation
 from derive.derivation.wording import brief, error_words, holds_words
-from derive.document.compose import answers, assumptions, bench, bias, care, circuit, hand, short, solving, tolerance
+from derive.document.compose import (
+    answers,
+    assumptions,
+    bench,
+    bias,
+    care,
+    circuit,
+    criteria,
+    hand,
+    short,
+    solving,
+    tolerance,
+)
 from derive.document.compose.roots import unstable
 from derive.document.records import Block, Document, Heading, Ledger, Notice, Paragraph, Row, TitleBlock
 from derive.expression.tree import Infinite, Name
@@ -31,7 +43,8 @@ def compose(analysis: Analysis, opinion: Words, versions: Mapping[str, str]) -> 
     about = analysis.circuit.about
     blocks: list[Block] = [*care.cautions(analysis.circuit, analysis.bias), *bias.notices(analysis)]
     blocks += [*_unstable(analysis), *assumptions.warnings(analysis), *hand.warnings(analysis)]
-    blocks += [*bench.warnings(analysis), *tolerance.warnings(analysis), *solving.warnings(analysis), *_glance(analysis)]
+    blocks += [*bench.warnings(analysis), *criteria.warnings(analysis), *solving.warnings(analysis)]
+    blocks += _glance(analysis)
     blocks += circuit.parts(analysis.circuit, analysis.network)
     section = bias.blocks(analysis)
     blocks += [*section, *circuit.symbols(analysis.circuit, analysis.network, apart=bool(section))]
