@@ -10,6 +10,7 @@ independent of each other.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from math import erfc, sqrt
 
@@ -20,7 +21,7 @@ from derive.answers.anew import Answers, numbers_of
 from derive.answers.evaluate import Evaluator
 from derive.answers.measures import MEASURES
 from derive.bench.metered import metered
-from derive.bench.records import Compared, Curve, Held
+from derive.bench.records import Compared, Curve, Held, Joint
 from derive.bias.records import Bias, Unsolved
 from derive.circuit.records import Circuit
 from derive.circuit.wanted import Bench, Taken
@@ -67,61 +68,73 @@ class Setup:
         with np.errstate(all="ignore"):
             return float(MEASURES[quantity].take(z, frequency)[0])
 
-    def deviation(self, quantity: str, frequency: float) -> float:
-        """The standard uncertainty of the prediction, from the tolerances."""
+    def deviations(self, quantity: str, frequency: float) -> Array:
+        """By how much the prediction moves for one standard deviation of each cause; none without tolerances."""
         if self.lever is None:
-            return 0.0
+            return np.zeros(0)
         count = len(self.lever.causes)
         at = np.vstack([STEP * np.eye(count), -STEP * np.eye(count)])
         z = self.evaluator.at(self.lever.numbers(at), frequency)
         values = np.broadcast_to(MEASURES[quantity].take(z, frequency), 2 * count)
         slopes = wrapped(values[:count] - values[count:], quantity) / (2 * STEP)
-        return float(np.sqrt(np.sum(slopes**2)) * deviation_of_cause(self.circuit.wanted.chance))
+        return np.asarray(slopes * deviation_of_cause(self.circuit.wanted.chance), dtype=float)
 
 
 def held(circuit: Circuit, bias: Bias | Unsolved | None, setup: Setup) -> Held:
     """One bench, held against its prediction. Raises Unmeasurable."""
     bench = setup.bench
     bare = setup if bench.meter is None else Setup(circuit, bias, _without_meter(bench))
-    rows = tuple(_compared(taken, setup, bare, float(bench.k)) for taken in bench.taken)
-    scores = np.abs([row.score for row in rows])
-    chance = likelihood(scores)
-    return Held(
-        bench, rows, tuple(_curves(setup)), int(np.count_nonzero(scores > COVERED)), chance, chance >= LIKELY
-    )  # fmt: skip
+    moves = [setup.deviations(taken.quantity, float(taken.frequency)) for taken in bench.taken]
+    rows = tuple(
+        _compared(taken, setup, bare, float(bench.k), move) for taken, move in zip(bench.taken, moves, strict=True)
+    )
+    outside = sum(abs(row.score) > COVERED for row in rows)
+    names = () if setup.lever is None else tuple(cause.name for cause in setup.lever.causes)
+    joint = together(rows, np.array(moves), names)
+    return Held(bench, rows, tuple(_curves(setup)), outside, joint, joint.chance >= LIKELY)
 
 
-def likelihood(scores: Array) -> float:
-    """How likely chance alone gives a largest score, or so many beyond COVERED, as these: the smaller of both.
+def together(rows: Sequence[Compared], moves: Array, names: tuple[str, ...]) -> Joint:
+    """All differences at once, each cause moving all predictions together.
 
-    Scores are taken as independent and normal; with one of them it is the two-sided probability.
-
-    >>> round(likelihood(np.array([2.0])), 4)
-    0.0455
+    V holds the variances of the measurements and what the causes bring. Two things are asked: whether dᵀV⁻¹d is too
+    large for as many readings (chi squared), and whether the differences lie along what one cause does, as
+    mᵀV⁻¹d/√(mᵀV⁻¹m) tells, which is normal where nothing is wrong. The least likely of these counts, times how many of
+    them there are (C. E. Bonferroni's inequality), readings fewer than causes counting as so many.
     """
-    from scipy.stats import binom
+    from scipy.stats import chi2
 
-    count = len(scores)
-    if not np.all(np.isfinite(scores)):
-        return 0.0
-    single = erfc(float(np.max(scores)) / sqrt(2))
-    largest = -np.expm1(count * np.log1p(-min(single, 1 - 1e-16)))
-    outside = int(np.count_nonzero(scores > COVERED))
-    many = float(binom.sf(outside - 1, count, erfc(COVERED / sqrt(2)))) if outside else 1.0
-    return min(float(largest), many)
+    units = np.array([row.by_meter for row in rows])
+    differences = np.array([row.difference for row in rows]) / units
+    scaled = moves / units[:, None]
+    covariance = np.eye(len(rows)) + scaled @ scaled.T
+    weighted = np.linalg.solve(covariance, differences)
+    squares = float(differences @ weighted)
+    lengths = np.sqrt(np.einsum("ij,ij->j", scaled, np.linalg.solve(covariance, scaled)))
+    along = np.divide(scaled.T @ weighted, lengths, out=np.zeros(len(names)), where=lengths > FEEBLE)
+    least, telling, score = float(chi2.sf(squares, len(rows))), "", 0.0
+    if len(names) and len(rows) > 1:
+        place = int(np.argmax(np.abs(along)))
+        telling, score = names[place], float(along[place])
+        least = min(least, erfc(abs(score) / sqrt(2)))
+    return Joint(squares, telling, score, min(1.0, least * min(len(rows), 1 + len(names))))
+
+
+FEEBLE = 1e-6
+"""A cause that moves no reading by this part of its uncertainty has no say."""
 
 
 def _without_meter(bench: Bench) -> Bench:
     return replace(bench, meter=None)
 
 
-def _compared(taken: Taken, setup: Setup, bare: Setup, k: float) -> Compared:
+def _compared(taken: Taken, setup: Setup, bare: Setup, k: float, move: Array) -> Compared:
     frequency = float(taken.frequency)
     predicted = setup.read(taken.quantity, frequency)
     alone = bare.read(taken.quantity, frequency) if bare is not setup else predicted
     if not np.isfinite(predicted):
         raise Unmeasurable(f"{setup.bench.of} has no finite {taken.quantity} at {frequency:g} Hz")
-    by_meter, by_parts = float(taken.uncertainty) / k, setup.deviation(taken.quantity, frequency)
+    by_meter, by_parts = float(taken.uncertainty) / k, float(np.sqrt(np.sum(move**2)))
     combined = float(np.hypot(by_meter, by_parts))
     difference = float(wrapped(np.array([float(taken.value) - predicted]), taken.quantity)[0])
     return Compared(taken, predicted, alone, by_meter, by_parts, combined, difference, difference / combined)

@@ -37,16 +37,27 @@ class Curve:
 
 
 @dataclass(frozen=True)
+class Joint:
+    """All readings of one bench at once. ``squares``: chi squared. ``telling``: the cause along whose effect the
+    differences lie farthest off, by ``score`` standard uncertainties; "" for a single reading or without tolerances.
+    ``chance``: how likely it is that chance alone gives as much."""
+
+    squares: float
+    telling: str
+    score: float
+    chance: float
+
+
+@dataclass(frozen=True)
 class Held:
     """The measurements of one [[bench]]. ``outside``: how many differ by more than two combined standard
-    uncertainties; ``chance``: how likely it is that chance alone gives as much as this; ``agrees``: whether that is
-    no less than derive.bench.compare.LIKELY."""
+    uncertainties. ``agrees``: whether chance gives as much in no less than derive.bench.compare.LIKELY."""
 
     bench: Bench
     rows: tuple[Compared, ...]
     curves: tuple[Curve, ...]
     outside: int
-    chance: float
+    joint: Joint
     agrees: bool
 
 

@@ -26,7 +26,8 @@ LEAST, MOST = 1e-9, 1e9
 def roots(halves: Halves, quantity: str, wanted: float, frequency: float) -> list[float]:
     """All positive t in ascending order. A negative magnitude asks for an answer with a negative real part."""
     n, d = np.array([halves.a, halves.b]), np.array([halves.c, halves.d])
-    poly = np.polynomial.polynomial.polymul
+    # Not the library's product of polynomials, which leaves out last coefficients that are zero.
+    poly = np.convolve
     nn, dd = poly(n, n.conj()).real, poly(d, d.conj()).real
     match quantity:
         case "magnitude" | "decibels":

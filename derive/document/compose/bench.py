@@ -56,8 +56,9 @@ def _explained(analysis: Analysis) -> Words:
             if analysis.circuit.wanted.chance.distribution == "uniform"
             else "three standard deviations"
         )
-        + ", to first order with the bias following), by the root of the sum of their squares (JCGM 100). Within two "
-        "it counts as met. ± stands for expanded uncertainties, with the coverage factor k of the measurement."
+        + ", to first order with the bias following), by the root of the sum of their squares (JCGM 100). A "
+        "single one within two counts as met. ± stands for expanded uncertainties, with the measurement's coverage "
+        "factor k."
     )
     return (words,)
 
@@ -150,19 +151,24 @@ def _verdict(held: Held) -> Words:
     if count == 1:
         told: Words = ("It ", "agrees" if held.agrees else "disagrees", ": ", *_apart(worst), ".")
         return told
-    within = (
-        f"{held.outside} of {several(count, 'reading')} lie beyond two combined standard uncertainties"
-        if held.outside != 1
-        else f"1 of {several(count, 'reading')} lies beyond two combined standard uncertainties"
-    )
-    chance: Words = ()
-    if not held.agrees:
-        chance = (", more than chance would give in one case out of twenty",)
-    elif held.outside:
-        chance = (", which chance alone may give",)
+    verb = "lies" if held.outside == 1 else "lie"
+    within = f"{held.outside} of {several(count, 'reading')} {verb} beyond two combined standard uncertainties"
+    joint = held.joint
+    together: Words = (
+        "taken together, each tolerance moving all of them at once, chance gives as much in ", *_share(joint.chance),
+        " of cases (chi squared ", Reading(joint.squares, "1", 3), f" for {count} readings",
+    )  # fmt: skip
+    if joint.telling:
+        together = (*together, f"; along the effect of {joint.telling}, which tells most, they are ",
+                    Reading(abs(joint.score), "1", 2), " standard uncertainties off")  # fmt: skip
+    together = (*together, ")")
     head = "They agree: " if held.agrees else "They disagree: "
-    return (head, within, *chance, "; the farthest, at ", Reading(float(worst.taken.frequency), "Hz", 3), ", is ",
-            *_apart(worst), ".")  # fmt: skip
+    return (head, *together, ". ", within, "; the farthest, at ", Reading(float(worst.taken.frequency), "Hz", 3),
+            ", is ", *_apart(worst), ".")  # fmt: skip
+
+
+def _share(chance: float) -> Words:
+    return ("under ", Reading(0.1, "%", 1)) if chance < 1e-3 else (Reading(100 * chance, "%", 2),)
 
 
 def _apart(row: Compared) -> Words:
@@ -202,7 +208,7 @@ def _hints(found: Benches, circuit: Circuit) -> list[Block]:
         f"A hint, no proof: of {several(found.tried, 'value')}, each changed alone up to ten times up or down with the "
         "bias following, these bring all measurements together nearest to what is predicted. What is left is the root "
         f"mean square of the differences in units of the measurement's own standard uncertainty, {_root(found.before)} "
-        "with nothing changed. Values that explain everything come first, those that have to change least before the others."
+        "with nothing changed. Values that explain everything come first, of those the one that has to change least."
     )
     heads = ("As described", "Would be", "", "What is left")
     columns = (Column(("Value",)), *(Column((head,), "right") for head in heads), Column(("",)))

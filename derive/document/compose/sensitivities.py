@@ -21,18 +21,17 @@ LEAST = 1e-3
 
 def blocks(found: Tolerances, spot: Fraction) -> list[Block]:
     """Per answer: causes by what they contribute."""
-    words: Words = (
-        "By how many per cent an answer changes for one per cent of a value: ", Strong("at fixed bias"),
-        " from the exact answer (no difference quotient), and with the bias following. Angles and decibels change by "
-        "the number given when the value changes in the ratio e. The contribution is to first order, at the full "
-        "tolerance upwards; the last line is the root of the sum of their squares.",
-    )  # fmt: skip
-    found_blocks: list[Block] = [Heading(2, ("Sensitivities, ranked",)), Paragraph(words)]
-    for spread in found.spreads:
-        if spread.reading.criterion is not None and _repeats(spread, found):
-            continue
-        found_blocks.append(_table(spread, spot))
-    return found_blocks
+    told = [s for s in found.spreads if s.reading.criterion is None or not _repeats(s, found)]
+    words: Words = ("By how many per cent an answer changes for one per cent of a value, from the exact answer (no "
+                    "difference quotient)",)  # fmt: skip
+    if found.linearised:
+        words = (*words, ": ", Strong("at fixed bias"), ", and with the bias following")
+    if not all(relative(s.reading.quantity) for s in told):
+        words = (*words, "; decibels and angles change by the number given when the value grows in the ratio e")
+    words = (*words, ". The contribution is to first order, at the full tolerance upwards; the last line is the root "
+             "of the sum of their squares.")  # fmt: skip
+    tables = [_table(spread, spot, found.linearised) for spread in told]
+    return [Heading(2, ("Sensitivities, ranked",)), Paragraph(words), *tables]
 
 
 def _repeats(spread: Spread, found: Tolerances) -> bool:
@@ -50,27 +49,30 @@ def _ratios(spread: Spread) -> list[tuple[str, str]]:
     return [(one.cause, f"{one.follows:.3g}") for one in spread.influences]
 
 
-def _table(spread: Spread, spot: Fraction) -> Table:
+def _table(spread: Spread, spot: Fraction, linearised: bool) -> Table:
+    """The column of fixed bias stands only where a bias point moves."""
     reading = spread.reading
+    kinds = ("At fixed bias", "Bias following") if linearised else ("Sensitivity",)
     columns = (
         Column(named_at(reading.of, reading.quantity, reading.frequency, spot)), Column(("Tolerance",), "right"),
-        Column(("At fixed bias",), "right"), Column(("Bias following",), "right"), Column(("Contributes",), "right"),
-        Column(("",), "right"),
+        *(Column((kind,), "right") for kind in kinds), Column(("Contributes",), "right"), Column(("",), "right"),
     )  # fmt: skip
     told = [one for one in spread.influences if abs(one.contribution) >= LEAST * spread.rss][:CAUSES]
-    rows = [_influence(one, spread) for one in told]
+    rows = [_influence(one, spread, linearised) for one in told]
     rest = len(spread.influences) - len(told)
-    last: Words = ("root of the sum of squares",) if not rest else (f"root of the sum of squares ({rest} more causes)",)
-    rows.append((last, (), (), (), *_amount(spread.rss, spread, sign=False)))
+    more = f" ({rest} more {'cause' if rest == 1 else 'causes'})" if rest else ""
+    empty: tuple[Words, ...] = tuple(() for _ in kinds)
+    rows.append((("root of the sum of squares" + more,), (), *empty, *_amount(spread.rss, spread, sign=False)))
     return Table(columns, tuple(rows))
 
 
-def _influence(one: Influence, spread: Spread) -> tuple[Words, ...]:
+def _influence(one: Influence, spread: Spread, linearised: bool) -> tuple[Words, ...]:
     unit = "1" if relative(spread.reading.quantity) else spread.reading.unit
+    fixed: Words = NOTHING if one.fixed is None else _sensitivity(one.fixed, unit)
     return (
         (one.cause,),
         (Reading(100 * one.tolerance, "%", 3, "stated"),),
-        NOTHING if one.fixed is None else _sensitivity(one.fixed, unit),
+        *((fixed,) if linearised else ()),
         _sensitivity(one.follows, unit),
         *_amount(one.contribution, spread),
     )

@@ -27,7 +27,7 @@ def blocks(analysis: Analysis) -> list[Block]:
 def warnings(analysis: Analysis) -> list[Block]:
     """A notice at the top where no value of a part does what is wanted."""
     return [
-        Notice("warning", (Strong("Not to be had"), ": there is ", *_unreached(found, analysis)))
+        Notice("warning", (Strong("Not to be had"), ": no", *_unreached(found, analysis)))
         for found in analysis.solved
         if found.value is None
     ]
@@ -39,7 +39,7 @@ def _section(found: Solved, analysis: Analysis) -> list[Block]:
     wanted: Words = ("Wanted: ", *_what(found, analysis), " of ", *_aim(found), ".")
     blocks: list[Block] = [heading, Paragraph(wanted), *_inverse(found)]
     if found.value is None:
-        return [*blocks, Paragraph(("There is ", *_unreached(found, analysis)))]
+        return [*blocks, Paragraph(("No", *_unreached(found, analysis)))]
     blocks.append(Paragraph(_result(found)))
     blocks.append(_table(found))
     if found.moved:
@@ -173,7 +173,7 @@ def _moved(found: Solved) -> list[Block]:
 
 def _unreached(found: Solved, analysis: Analysis) -> Words:
     part = Formula(Sym(found.target.part))
-    words: Words = ("no value of ", part, " gives ", *_what(found, analysis), " of ", *_aim(found))
+    words: Words = (" value of ", part, " gives ", *_what(found, analysis), " of ", *_aim(found))
     if found.reached is not None:
         low, high = found.looked
         unit = found.target.unit

@@ -28,14 +28,13 @@ def blocks(analysis: Analysis) -> list[Block]:
     rows = tuple(_row(spread, spot) for spread in found.spreads)
     columns = (
         Column(("Answer",)), Column(("As described",), "right"), Column(("Lowest",), "right"), Column(("",), "right"),
-        Column(("Highest",), "right"), Column(("",), "right"), Column(("95 % of circuits lie within",), "left"),
-        Column(("",), "right"),
+        Column(("Highest",), "right"), Column(("",), "right"), Column(("95 % of circuits",)),
     )  # fmt: skip
     return [
         Heading(1, ("Tolerances",), "tolerances"),
         Paragraph(_explained(found)),
         Table(columns, rows),
-        Paragraph(_roads(found)),
+        Paragraph(_roads(found, spot)),
         *_picture(found, spot),
         *wanted,
         *sensitivities.blocks(found, spot),
@@ -51,7 +50,6 @@ def _row(spread: Spread, spot: Fraction) -> tuple[Words, ...]:
         *_extreme(worst.lowest, spread),
         *_extreme(worst.highest, spread),
         (*number(drawn.low, reading.unit), " to ", *number(drawn.high, reading.unit)),
-        (*_apart(drawn.low, spread), " to ", *_apart(drawn.high, spread)),
     )
 
 
@@ -78,8 +76,9 @@ def _explained(found: Tolerances) -> Words:
         else "values normal, with a standard deviation of a third of the tolerance and nothing beyond it"
     )
     words: Words = (
-        f"Lowest and highest are worst cases, solved anew with the bias following. The last columns come from "
-        f"{grouped_count(chance.samples)} circuits drawn by chance (seed {chance.seed}), {how} and each cause by "
+        "Lowest and highest are worst cases, solved anew with the bias following. The last column, between whose "
+        f"values 95 % of them lie, comes from {grouped_count(chance.samples)} circuits drawn by chance (seed {chance.seed}), "
+        f"{how} and each cause by "
         "itself, evaluated from the exact answer",
     )
     if found.linearised:
@@ -93,13 +92,13 @@ def _explained(found: Tolerances) -> Words:
     return words
 
 
-def _roads(found: Tolerances) -> Words:
+def _roads(found: Tolerances, spot: Fraction) -> Words:
     """How the worst cases were found, said for each answer."""
     corners = [s for s in found.spreads if s.worst.road == "corners"]
     search = [s for s in found.spreads if s.worst.road == "search"]
     words: Words = ()
     if corners:
-        which: Words = joined([named(s.reading.of, s.reading.quantity) for s in corners]) if search else ()
+        which: Words = joined([_named(s, spot) for s in corners]) if search else ()
         words = (
             *(("For ", *which, " the ") if search else ("The ",)), "worst cases are corners of the tolerances: at all "
             f"{corners[0].worst.looked} places looked at, each cause moves the reading in one direction only "
@@ -108,12 +107,17 @@ def _roads(found: Tolerances) -> Words:
     for spread in search:
         turning = joined([(name,) for name in spread.worst.turning[:4]])
         words = (
-            *words, *((" ",) if words else ()), "For ", *named(spread.reading.of, spread.reading.quantity),
+            *words, *((" ",) if words else ()), "For ", *_named(spread, spot),
             " they were found by search, since ", *turning,
             " turn" if len(spread.worst.turning) > 1 else " turns",
             " within the tolerances; a search may miss a narrow extreme.",
         )  # fmt: skip
     return words
+
+
+def _named(spread: Spread, spot: Fraction) -> Words:
+    reading = spread.reading
+    return named_at(reading.of, reading.quantity, reading.frequency, spot)
 
 
 def _picture(found: Tolerances, spot: Fraction) -> list[Block]:
