@@ -44,6 +44,13 @@ def read_cover(value: object) -> Fraction:
     return found
 
 
+def read_series(value: object) -> str:
+    """A series of preferred values."""
+    if not isinstance(value, str) or value not in SERIES:
+        raise WrongValue(f"{quote(value)} is no series of IEC 60063", f"the series are {', '.join(SERIES)}")
+    return value
+
+
 def read_raw(value: object) -> Any:
     """A value whose unit is known once it is known what it is about."""
     if isinstance(value, bool | dict | list):
@@ -87,7 +94,7 @@ class SolveTable(Table):
     equals: Raw
     quantity: Quantity_ = "magnitude"
     frequency: Frequency | None = None
-    series: Annotated[str, checked(read_word, SERIES, "series")] = "E24"
+    series: Annotated[str, checked(read_series)] = "E24"
 
 
 class MeterTable(Table):

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import log
 from typing import Any
 
 import numpy as np
@@ -90,5 +89,5 @@ def _channel(part: Part) -> Cause:
     def coordinate(d: Any) -> Any:
         return np.log(np.vectorize(lambda one: cause.factors(float(one))[idss])(d))
 
-    width = max(abs(log(cause.factors(1.0)[idss])), 1e-12)
+    width = cause.factors(1.0)[idss] - 1
     return Cause(cause.name, part.name, width, factors, coordinate, None, True)

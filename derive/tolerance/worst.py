@@ -21,8 +21,10 @@ Read = Callable[[Array], Array]
 LOOKED, FEW = 200, 8
 """Places by chance; and causes up to which every corner is looked at besides."""
 STEP = 1e-3
-SMALL = 1e-9
-"""A change per step below this part of the largest is none: rounding, or a cause that does nothing."""
+SMALL = 1e-6
+"""A change below this part of the largest decides nothing."""
+ROUNDING = 1e-13
+"""A change below this part of the reading itself is rounding."""
 STARTS, HALVINGS = 12, 12
 
 
@@ -66,10 +68,12 @@ def _directions(read: Read, places: Array) -> Array:
     # A step goes inwards from a border.
     side = np.where(steps[rows, which] > 0, -STEP, STEP)
     steps[rows, which] += side
-    change = ((read(steps) - np.repeat(read(places), causes)) / side).reshape(count, causes)
+    values = read(places)
+    change = ((read(steps) - np.repeat(values, causes)) / side).reshape(count, causes)
     change = np.where(np.isfinite(change), change, 0.0)
     largest = float(np.abs(change).max(initial=0.0))
-    return np.where(np.abs(change) > max(SMALL * largest, 1e-300), np.sign(change), 0.0)
+    size = float(np.abs(values[np.isfinite(values)]).max(initial=0.0))
+    return np.where(np.abs(change) > max(SMALL * largest, ROUNDING / STEP * size, 1e-300), np.sign(change), 0.0)
 
 
 def _search(read: Read, places: Array, sense: float) -> Array:

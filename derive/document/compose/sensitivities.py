@@ -15,7 +15,7 @@ from derive.words import Reading, Strong, Words
 
 CAUSES = 8
 """Causes listed for each reading; the record has all."""
-LEAST = 1e-3
+LEAST = 0.01
 """A cause that contributes less than this part of the root of the sum of squares is not listed."""
 
 

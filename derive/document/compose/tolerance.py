@@ -77,9 +77,8 @@ def _explained(found: Tolerances) -> Words:
     )
     words: Words = (
         "Lowest and highest are worst cases, solved anew with the bias following. The last column, between whose "
-        f"values 95 % of them lie, comes from {grouped_count(chance.samples)} circuits drawn by chance (seed {chance.seed}), "
-        f"{how} and each cause by "
-        "itself, evaluated from the exact answer",
+        f"values 95 % of them lie, comes from {grouped_count(chance.samples)} circuits drawn by chance (seed "
+        f"{chance.seed}), {how} and each cause by itself, evaluated from the exact answer",
     )
     if found.linearised:
         words = (*words, " with the bias point linearised: each slope of a device moves as a product of powers of the "
