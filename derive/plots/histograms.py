@@ -11,13 +11,15 @@ from typing import Any
 
 from derive.document.figures import Histograms, Panel
 from derive.errors import Defect
-from derive.numbers import plain
+from derive.numbers import MINUS
 from derive.plots.files import pdf_bytes
 from derive.plots.looks import ACCENT, AGREEMENT, FONTS, GREY, INK, typeset
 from derive.plots.scales import tick_label
 
 WIDTH, HEIGHT = 170 / 25.4, 40 / 25.4
 ABREAST = 3
+NARROW = 0.02
+"""Per cent of the whole axis below which its ticks are told in parts per million."""
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
@@ -71,7 +73,7 @@ def _panel(axes: Any, panel: Panel) -> None:
     axes.set_ylim(0, top)
     axes.yaxis.set_major_locator(NullLocator())
     axes.xaxis.set_major_locator(FixedLocator(_ticks(low, high)))
-    axes.xaxis.set_major_formatter(FuncFormatter(lambda value, _: typeset(_label(value, panel.unit))))
+    axes.xaxis.set_major_formatter(FuncFormatter(lambda value, _: typeset(_label(value, panel.unit, high - low))))
     axes.tick_params(direction="in", length=2.5, width=0.4, color=GREY, pad=3)
     for side in ("left", "right", "top"):
         axes.spines[side].set_visible(False)
@@ -88,13 +90,13 @@ def _ticks(low: float, high: float) -> list[float]:
     return found
 
 
-def _label(value: float, unit: str) -> str:
-    if abs(value) < 1e-12:
+def _label(value: float, unit: str, span: float) -> str:
+    """A tick; where the whole axis is narrow, parts per million stand for per cent."""
+    if abs(value) < 1e-9 * span:
         return "0"
     sign = "+" if value > 0 else ""
-    if unit == "%":
-        text = plain(value, "%", 3)
-        number, _, rest = text.partition(" ")
-        number = number.rstrip("0").rstrip(".") if "." in number else number
-        return f"{sign}{number} {rest}".strip()
-    return sign + tick_label(value, unit)
+    if unit != "%":
+        return sign + tick_label(value, unit)
+    if span < NARROW:
+        value, unit = value * 1e4, "ppm"
+    return f"{sign}{value:.6g} {unit}".replace("-", MINUS)

@@ -17,6 +17,8 @@ from derive.tolerance.records import Drawn
 
 Array = NDArray[np.float64]
 BINS = 40
+DUST = 1e-12
+"""Values that differ by less than this part of themselves differ by rounding."""
 THIRD = 3.0
 
 
@@ -79,7 +81,7 @@ def meets(values: Array, criterion: Criterion) -> NDArray[np.bool_]:
 def _histogram(values: Array) -> tuple[Array, Array]:
     """Counts between even edges; where a few circuits lie far out, the outermost bins hold them."""
     low, high = np.quantile(values, (0.0005, 0.9995))
-    if not high > low:
+    if not high - low > DUST * max(abs(float(low)), abs(float(high))):
         middle = float(values[0])
         low, high = middle - 1e-3 * (abs(middle) or 1.0), middle + 1e-3 * (abs(middle) or 1.0)
     counts, edges = np.histogram(np.clip(values, low, high), bins=BINS, range=(low, high))

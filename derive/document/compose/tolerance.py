@@ -119,8 +119,12 @@ def _named(spread: Spread, spot: Fraction) -> Words:
     return named_at(reading.of, reading.quantity, reading.frequency, spot)
 
 
+STILL = 1e-9
+"""An answer whose standard deviation is a smaller part of it does not move, and has no picture."""
+
+
 def _picture(found: Tolerances, spot: Fraction) -> list[Block]:
-    drawn = [s for s in found.spreads if s.drawn.counts]
+    drawn = [s for s in found.spreads if s.drawn.counts and s.drawn.deviation > STILL * abs(s.reading.nominal)]
     if not drawn:
         return []
     letters = "abcdefghijklmnopqrstuvwxyz"
