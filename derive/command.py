@@ -45,6 +45,12 @@ CHECK_STATUS = (
 )
 
 
+COMPARE_STATUS = (
+    "Exit status: 0 done; 1 done, but the option that was chosen misses a criterion; 2 a description or the command line "
+    "is wrong; 3 TeX is missing; 70 a check inside the program failed."
+)
+
+
 @app.callback()
 def _main() -> None:
     """A description in, a worksheet out."""
@@ -102,6 +108,30 @@ def check(
     from derive.hand_check import run
 
     raise typer.Exit(run(description, result, of, lines, claims, within, typer.echo, _complain))
+
+
+@app.command(short_help="Set variants, or two descriptions, side by side.", epilog=COMPARE_STATUS)
+def compare(
+    descriptions: Annotated[
+        list[Path], typer.Argument(metavar="FILE [FILE]", help="A description with variants, or two descriptions.")
+    ],
+    output: Annotated[
+        Path, typer.Option("--output", "-o", metavar="FOLDER", help="Where the comparison gets a folder of its own.")
+    ] = Path("build"),
+    pdf: Annotated[bool, typer.Option("--pdf/--no-pdf", help="Whether to typeset the PDF.")] = True,
+) -> None:
+    """Derive every variant and write one sheet that sets them side by side."""
+    from derive.compare import compare as run
+
+    if len(descriptions) > 2:
+        _complain("give one description with variants, or two descriptions")
+        raise typer.Exit(WRONG_INPUT)
+    try:
+        status = run(descriptions, output, pdf, typer.echo, _complain)
+    except DeriveError as error:
+        _complain(str(error))
+        raise typer.Exit(error.exit_status) from None
+    raise typer.Exit(status)
 
 
 @app.command(short_help="Write a starter description.")

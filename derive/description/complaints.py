@@ -104,6 +104,8 @@ def subject(path: Path_, data: Any = None) -> str:
             return f"hand result {int(index) + 1}: "
         case ("criterion" | "solve" | "bench", index, *_):
             return f"{path[0]} {int(index) + 1}: "
-        case ("about" | "bias" | "tolerance", *_):
+        case ("variant", name, *_):
+            return f"variant {quote(str(name))[1:-1]}: "
+        case ("about" | "bias" | "tolerance" | "choice", *_):
             return f"{path[0]}: "
     return ""

@@ -14,8 +14,6 @@ def _refused(*keys: str) -> dict[str, str]:
 
 
 TABLES: Mapping[str, str] = {
-    "variant": "variants are not built yet: write a second description",
-    "choice": "choices are not built yet: write a second description",
     "block": "blocks are not built yet: write their parts out",
     "drawing": "drawings are not built yet",
     "scan": "scans are not built yet",

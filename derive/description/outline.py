@@ -18,10 +18,11 @@ from derive.description.complaints import unknown_key, validate
 from derive.description.parts import WrittenPart, read_part
 from derive.description.schema import QUESTIONS, STATEMENTS, AboutTable, AssumeTable, HandTable, QuestionTable
 from derive.description.source import Source
+from derive.description.variants import read_variants
 from derive.description.wanted import KEYS, WantedTables, read_wanted
 from derive.errors import DescriptionError
 
-TABLES = ("about", "parts", "bias", "question", "assume", "alias", "hand", *KEYS)
+TABLES = ("about", "parts", "bias", "question", "assume", "alias", "hand", "variant", "choice", *KEYS)
 
 
 @dataclass(frozen=True)
@@ -67,6 +68,7 @@ def read_outline(data: dict[str, Any], source: Source) -> Description:
             "the description asks no question",
             'add [[question]] with a name and what is asked, such as gain = { from = "in", to = "out" }',
         )
+    read_variants(data, source)
     near = read_bias(data["bias"], source) if "bias" in data else {}
     aliases = read_aliases(data["alias"], source) if "alias" in data else {}
     hands = tuple(

@@ -53,3 +53,23 @@ class Comparison:
     points: tuple[tuple[float, float, float, float], ...]
     logarithmic: bool
     caption: Words = ()
+
+
+@dataclass(frozen=True)
+class Trace:
+    """One curve of an overlay: frequencies in Hz, complex values."""
+
+    frequencies: tuple[float, ...]
+    values: tuple[complex, ...]
+
+
+@dataclass(frozen=True)
+class Overlay:
+    """The same answer of several circuits, marked a, b, c in this order; ``unit`` as for a plot."""
+
+    stem: str
+    title: Words
+    unit: str
+    traces: tuple[Trace, ...]
+    band: tuple[float, float]
+    caption: Words = ()

@@ -12,7 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from derive.document.figures import Comparison, Histograms
+from derive.document.figures import Comparison, Histograms, Overlay
 from derive.expression.tree import Volt
 from derive.words import Code, Formula, Inline, Line, Node, Reading, Strong, Words
 
@@ -116,7 +116,7 @@ class Notice:
     words: Words
 
 
-Block: TypeAlias = Heading | Paragraph | Ledger | Table | Plot | Notice | Histograms | Comparison
+Block: TypeAlias = Heading | Paragraph | Ledger | Table | Plot | Notice | Histograms | Comparison | Overlay
 
 
 @dataclass(frozen=True)

@@ -18,7 +18,7 @@ from typing import Any
 
 import jinja2
 
-from derive.document.figures import Comparison, Histograms
+from derive.document.figures import Comparison, Histograms, Overlay
 from derive.document.records import (
     Block,
     Document,
@@ -171,7 +171,7 @@ class _Renderer:
                                  words=wrap(self.say(words, TEXT_WIDTH - 3), "  "))  # fmt: skip
             case Plot():
                 return self.plot(block)
-            case Histograms() | Comparison():
+            case Histograms() | Comparison() | Overlay():
                 return self.figure(block)
 
     def say(self, words: Words, width: float) -> Latex:
@@ -188,14 +188,21 @@ class _Renderer:
         return self.fill("blocks/plot.tex", file=Latex(name), title=wrap(self.say(plot.title, ANY_WIDTH)),
                          caption=wrap(self.say(captioned(plot), TEXT_WIDTH / 0.85)))  # fmt: skip
 
-    def figure(self, block: Histograms | Comparison) -> Latex:
+    def figure(self, block: Histograms | Comparison | Overlay) -> Latex:
         from derive.plots.histograms import draw_histograms
         from derive.plots.measured import draw_comparison
+        from derive.plots.overlay import draw_overlay
 
         name = f"{block.stem}.pdf"
         if not STEM.match(block.stem) or name in self.pictures:
             raise Defect(f"{block.stem!r} cannot name a picture of this sheet")
-        self.pictures[name] = draw_histograms(block) if isinstance(block, Histograms) else draw_comparison(block)
+        match block:
+            case Histograms():
+                self.pictures[name] = draw_histograms(block)
+            case Comparison():
+                self.pictures[name] = draw_comparison(block)
+            case Overlay():
+                self.pictures[name] = draw_overlay(block)
         return self.fill("blocks/plot.tex", file=Latex(name), title=wrap(self.say(block.title, ANY_WIDTH)),
                          caption=wrap(self.say(block.caption, TEXT_WIDTH / 0.85)))  # fmt: skip
 

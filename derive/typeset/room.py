@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from derive.document.figures import Comparison, Histograms
+from derive.document.figures import Comparison, Histograms, Overlay
 from derive.document.records import Block, Heading, Ledger, Notice, Paragraph, Plot, Table
 
 LEAST = {1: 13.0, 2: 7.0}
@@ -42,7 +42,7 @@ def room(blocks: tuple[Block, ...], place: int, openings: Mapping[int, float], l
                 total += openings[later] + GENEROUS
             case Table(_, rows, _):
                 total += min(len(rows) + 3.0, TABLE) + GENEROUS
-            case Plot() | Histograms() | Comparison():
+            case Plot() | Histograms() | Comparison() | Overlay():
                 total += PLOT
             case Notice():
                 total += NOTICE

@@ -21,7 +21,7 @@ def warnings(analysis: Analysis) -> list[Block]:
     """A notice at the top for each criterion that the circuit as described does not meet."""
     spot = analysis.circuit.about.spot
     return [
-        Notice("warning", (Strong("A criterion is not met"), ": ", *_wanted(met, spot), "; it is ", *_read(met), "."))
+        Notice("warning", (Strong("A criterion is not met"), ": ", *wanted_words(met, spot), "; it is ", *_read(met), "."))
         for met in analysis.criteria
         if not met.holds
     ]
@@ -38,7 +38,7 @@ def blocks(analysis: Analysis) -> list[Block]:
         spread = spreads.get(met.criterion)
         share = NOTHING if spread is None or spread.drawn.yielded is None else _share(spread.drawn.yielded)
         outcome: Words = ("met",) if met.holds else (Strong("not met"),)
-        rows.append(((met.criterion.name,), _wanted(met, spot), _read(met), outcome, share))
+        rows.append(((met.criterion.name,), wanted_words(met, spot), _read(met), outcome, share))
     columns = (Column(("Criterion",)), Column(("Wanted",)), Column(("As described",), "right"), Column(("",)),
                Column(("Of the circuits meet it",), "right"))  # fmt: skip
     found: list[Block] = [Table(columns if spreads else columns[:-1],
@@ -63,7 +63,8 @@ def _share(share: float) -> Words:
     return (Reading(100 * share, "%", 3),)
 
 
-def _wanted(met: Met, spot: Fraction) -> Words:
+def wanted_words(met: Met, spot: Fraction) -> Words:
+    """What a criterion asks for."""
     criterion = met.criterion
     what = named_at(criterion.of, criterion.quantity, criterion.frequency, spot)
     limits: list[Words] = []

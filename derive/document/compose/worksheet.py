@@ -87,7 +87,7 @@ def _glance(analysis: Analysis) -> list[Block]:
     words: Words = ("Numbers are for ", Reading(float(about.spot), "Hz", 6, "stated"), "; the band is ", *band, ".")
     derived = {d.question.name: d for d in analysis.derivations}
     rows = tuple(
-        _glance_row(derived[question.name], about.spot) if question.name in derived else _infinite_row(question)
+        glance_row(derived[question.name], about.spot) if question.name in derived else _infinite_row(question)
         for question in analysis.circuit.questions
     )
     return [Heading(1, ("Answers at a glance",)), Paragraph(words), Ledger(rows)]
@@ -109,7 +109,8 @@ def _infinite_section(found: Unbounded) -> list[Block]:
     ]
 
 
-def _glance_row(derivation: Derivation, spot: Fraction) -> Row:
+def glance_row(derivation: Derivation, spot: Fraction) -> Row:
+    """An answer in one row: form, number, error."""
     name = Name(derivation.question.name)
     unit = derivation.exact.inquiry.unit
     number: Words = (Reading(derivation.spot, unit, style="magnitude"),)
