@@ -46,8 +46,8 @@ CHECK_STATUS = (
 
 
 COMPARE_STATUS = (
-    "Exit status: 0 done; 1 done, but the option that was chosen misses a criterion; 2 a description or the command line "
-    "is wrong; 3 TeX is missing; 70 a check inside the program failed."
+    "Exit status: 0 done; 1 done, but the option that was chosen misses a criterion; 2 a description or the command "
+    "line is wrong; 3 TeX is missing; 70 a check inside the program failed."
 )
 
 

@@ -13,7 +13,7 @@ import pytest
 PACKAGE = Path(__file__).parents[1] / "derive"
 INNER = (
     "kernel", "algebra", "answers", "approximate", "forms", "derivation", "network", "circuit", "expression",
-    "description", "hand", "tolerance", "solving", "bench",
+    "description", "hand", "tolerance", "solving", "bench", "comparing",
 )  # fmt: skip
 OUTER = ("typeset", "plots", "document")
 FORBIDDEN = {"eval", "exec", "sympify", "parse_expr", "compile", "__import__", "literal_eval"}

@@ -101,3 +101,5 @@ class Wanted:
     targets: tuple[Target, ...] = ()
     benches: tuple[Bench, ...] = ()
     chance: Chance = Chance()
+    variants: tuple[str, ...] = ()
+    """Names of the variants that the description holds besides; they are circuits of their own."""

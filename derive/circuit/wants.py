@@ -35,6 +35,7 @@ def build_wanted(description: Description, parts: Mapping[str, Part], questions:
         tuple(builder.target(table, place) for place, table in enumerate(tables.solve)),
         tuple(builder.bench(table, place) for place, table in enumerate(tables.bench)),
         Chance(said.samples, said.seed, said.distribution),  # type: ignore[arg-type]
+        tuple(description.variants),
     )
 
 

@@ -62,13 +62,15 @@ def _words(part: Part | None) -> str | None:
     if part is None:
         return None
     if part.kind == "supply" and not part.values["voltage"].value:
-        return f"shorted ({' to '.join(part.pins.values())})"
+        return f"shorted, {' to '.join(part.pins.values())}"
     head = KINDS[part.kind].head
     value = part.values[head.record_name].text if head is not None else part.variety
     others = [
         f"{key} {q.text}" for key, q in part.values.items() if (head is None or key != head.record_name) and q.text
     ]
-    return ", ".join([f"{part.kind} {value}".strip(), *others, f"at {', '.join(part.pins.values())}"])
+    ends = part.pins.values() if len(part.pins) == 2 else [f"{pin} {node}" for pin, node in part.pins.items()]
+    return ", ".join([f"{part.kind} {value}".strip(), *others, f"{'between' if len(part.pins) == 2 else 'with'} "
+                      + (" and " if len(part.pins) == 2 else ", ").join(ends)])  # fmt: skip
 
 
 def steps_that_differ(first: Derivation, other: Derivation) -> StepDifference:
@@ -84,7 +86,9 @@ def steps_that_differ(first: Derivation, other: Derivation) -> StepDifference:
 
 
 def _steps(derivation: Derivation) -> list[Step]:
-    return [*derivation.equations, *derivation.elimination, *derivation.result, *derivation.approximations]
+    """Those that hold algebra: remarks tell numbers and counts."""
+    steps = [*derivation.equations, *derivation.elimination, *derivation.result, *derivation.approximations]
+    return [step for step in steps if step.lines]
 
 
 def _text(step: Step) -> str:

@@ -36,6 +36,7 @@ class Description:
     aliases: Mapping[str, str] = field(default_factory=dict)
     hands: tuple[HandTable, ...] = ()
     wanted: WantedTables = field(default_factory=WantedTables)
+    variants: tuple[str, ...] = ()
 
 
 def read_outline(data: dict[str, Any], source: Source) -> Description:
@@ -68,13 +69,14 @@ def read_outline(data: dict[str, Any], source: Source) -> Description:
             "the description asks no question",
             'add [[question]] with a name and what is asked, such as gain = { from = "in", to = "out" }',
         )
-    read_variants(data, source)
+    variants = tuple(read_variants(data, source).tables)
     near = read_bias(data["bias"], source) if "bias" in data else {}
     aliases = read_aliases(data["alias"], source) if "alias" in data else {}
     hands = tuple(
         validate(HandTable, table, source, ("hand", index)) for index, table in enumerate(_array(data, "hand", source))
     )
-    return Description(about, parts, questions, statements, source, near, aliases, hands, read_wanted(data, source))
+    wanted = read_wanted(data, source)
+    return Description(about, parts, questions, statements, source, near, aliases, hands, wanted, variants)
 
 
 def _check_top(data: dict[str, Any], source: Source) -> None:

@@ -15,6 +15,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated, Any
 
+from pydantic import Field
+
 from derive.description.complaints import validate
 from derive.description.fields import checked
 from derive.description.hints import quote, suggest
@@ -41,7 +43,7 @@ def _read_reasons(value: object) -> dict[str, str]:
 
 class VariantTable(Table):
     says: Text | None = None
-    parts: Annotated[dict[str, Any], checked(_read_parts)] = {}
+    parts: Annotated[dict[str, Any], checked(_read_parts)] = Field(default_factory=dict)
     remove: PartNames = ()
     short: PartNames = ()
 
@@ -50,7 +52,7 @@ class ChoiceTable(Table):
     question: LongText
     decision: Text
     because: LongText
-    options: Annotated[dict[str, str], checked(_read_reasons)] = {}
+    options: Annotated[dict[str, str], checked(_read_reasons)] = Field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -104,7 +106,9 @@ def _check(name: str, table: VariantTable, data: dict[str, Any], source: Source)
     parts = data.get("parts", {})
     path: Path_ = ("variant", name)
     if not table.parts and not table.remove and not table.short:
-        raise source.error(path, f"variant {name} changes nothing", "write parts.R1 = { … }, remove = […] or short = […]")
+        raise source.error(
+            path, f"variant {name} changes nothing", "write parts.R1 = { … }, remove = […] or short = […]"
+        )
     for key in ("remove", "short"):
         for part in getattr(table, key):
             if part not in parts:

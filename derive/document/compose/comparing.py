@@ -1,4 +1,4 @@
-"""The sheet that sets circuits side by side: answers, parts, assumptions, derivations, plots, what they cost, the choice.
+"""The sheet that sets circuits side by side: answers, plots, parts, assumptions, derivations, costs, the choice.
 
 Enters: analyses by name, the choice. Leaves: the document. Must not know: LaTeX.
 """
@@ -122,11 +122,9 @@ def _plots(analyses: Mapping[str, Analysis]) -> list[Block]:
         values = [spectrum.sample(points) for spectrum in spectra]
         if not any(np.count_nonzero(np.isfinite(v) & (np.abs(v) > 0)) > 1 for v in values):
             continue
-        order = list(analyses)
         which = "; ".join(f"{LETTERS[i % 26]}: {name}" for i, name in enumerate(derivations))
         traces = tuple(Trace(tuple(map(float, points)), tuple(map(complex, v))) for v in values)
         caption: Words = (f"{which}. Exact answers, magnitude above, phase below; grey ground lies outside the band.",)
-        assert order
         unit = next(iter(derivations.values())).exact.inquiry.unit
         found.append(Overlay(f"compare-{question}", (Formula(Name(question)),), unit, traces, (low, high), caption))
     return found
@@ -261,7 +259,7 @@ def _choice(choice: Choice | None, analyses: Mapping[str, Analysis]) -> list[Blo
 
 def _limits() -> list[Block]:
     words = (
-        "Each circuit's answers are checked as in its worksheet; the second opinion is asked for there. Steps count as alike "
-        "where rule and algebra are the same text."
+        "Each circuit's answers are checked as in its worksheet, which asks for the second opinion besides. Steps count as "
+        "alike where rule and algebra are the same text."
     )
     return [Heading(1, ("Method",)), Paragraph((words,))]

@@ -21,7 +21,7 @@ def warnings(analysis: Analysis) -> list[Block]:
     """A notice at the top for each criterion that the circuit as described does not meet."""
     spot = analysis.circuit.about.spot
     return [
-        Notice("warning", (Strong("A criterion is not met"), ": ", *wanted_words(met, spot), "; it is ", *_read(met), "."))
+        Notice("warning", (Strong("A criterion is not met"), ": ", *wanted_words(met, spot), "; it is ", *_read(met)))
         for met in analysis.criteria
         if not met.holds
     ]

@@ -45,7 +45,7 @@ def compose(analysis: Analysis, opinion: Words, versions: Mapping[str, str]) -> 
     blocks += [*_unstable(analysis), *assumptions.warnings(analysis), *hand.warnings(analysis)]
     blocks += [*bench.warnings(analysis), *criteria.warnings(analysis), *solving.warnings(analysis)]
     blocks += _glance(analysis)
-    blocks += circuit.parts(analysis.circuit, analysis.network)
+    blocks += [*circuit.parts(analysis.circuit, analysis.network), *_variants(analysis)]
     section = bias.blocks(analysis)
     blocks += [*section, *circuit.symbols(analysis.circuit, analysis.network, apart=bool(section))]
     blocks += assumptions.blocks(analysis)
@@ -66,6 +66,15 @@ def compose(analysis: Analysis, opinion: Words, versions: Mapping[str, str]) -> 
     )  # fmt: skip
     colophon = (*versions.items(), ("description, sha256", analysis.circuit.source.sha256))
     return Document(title, tuple(blocks), colophon)
+
+
+def _variants(analysis: Analysis) -> list[Block]:
+    """That the description holds other circuits besides, which are not on this sheet."""
+    names = analysis.circuit.wanted.variants
+    if not names:
+        return []
+    words = f"The description has variants besides ({', '.join(names)}), which are not derived here: derive compare "
+    return [Paragraph((words + "sets them side by side with this circuit.",))]
 
 
 def _unstable(analysis: Analysis) -> list[Block]:
