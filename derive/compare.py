@@ -8,16 +8,18 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from derive.comparing.differences import cost, derivations_of, parts_that_differ, steps_that_differ
 from derive.derivation.analyse import analyse
 from derive.derivation.analysis import Analysis
-from derive.derivation.practice import practise
+from derive.derivation.practice import with_criteria
 from derive.derivation.wording import label, verdict
 from derive.description.reader import read, read_options
-from derive.document.compose.comparing import Choice, compose_comparison
+from derive.document.compose.comparing import compose_comparison
+from derive.document.compose.contrasts import Choice
 from derive.errors import DescriptionError, ToolMissing
 from derive.publish import publish
 from derive.record import record
@@ -77,8 +79,11 @@ def _read(paths: list[Path]) -> tuple[dict[str, Analysis], Mapping[str, str | No
         circuits = {name: read(path) for name, path in zip(names, paths, strict=True)}
         if len(circuits) < 2:
             raise DescriptionError(str(paths[1]), None, "both are the same file", "give two descriptions")
+        first, second = circuits
+        about = replace(circuits[second].about, spot=circuits[first].about.spot, band=circuits[first].about.band)
+        circuits[second] = replace(circuits[second], about=about)
         said, choice, folder = {}, None, f"{paths[0].stem}-and-{paths[1].stem}"
-    return {name: practise(analyse(circuit)) for name, circuit in circuits.items()}, said, choice, folder
+    return {name: with_criteria(analyse(circuit)) for name, circuit in circuits.items()}, said, choice, folder
 
 
 def _record(analyses: Mapping[str, Analysis], choice: Choice | None, known: Mapping[str, str]) -> dict[str, Any]:

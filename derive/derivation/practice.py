@@ -27,12 +27,27 @@ def practise(analysis: Analysis, told: Callable[[str], None] = lambda _: None) -
     answers = Answers(analysis.circuit, analysis.bias)
     told("carrying the tolerances through")
     tolerances = _tolerances(analysis, answers)
-    criteria = tuple(_met(analysis, answers, criterion) for criterion in analysis.circuit.wanted.criteria)
     told("solving for parts")
     solved = tuple(_solved(analysis, answers, target) for target in analysis.circuit.wanted.targets)
     told("holding measurements against the answers")
     benches = measure(analysis.circuit, analysis.bias)
-    return replace(analysis, tolerances=tolerances, criteria=criteria, solved=solved, benches=benches)
+    return replace(with_criteria(analysis), tolerances=tolerances, solved=solved, benches=benches)
+
+
+def with_criteria(analysis: Analysis) -> Analysis:
+    """The analysis with its criteria held against the answers alone. Raises DescriptionError."""
+    _check_criteria(analysis)
+    answers = Answers(analysis.circuit, analysis.bias)
+    criteria = tuple(_met(analysis, answers, criterion) for criterion in analysis.circuit.wanted.criteria)
+    return replace(analysis, criteria=criteria)
+
+
+def _check_criteria(analysis: Analysis) -> None:
+    finite = {d.question.name for d in analysis.derivations}
+    for criterion in analysis.circuit.wanted.criteria:
+        if criterion.of not in finite:
+            what = f"{criterion.name}: {criterion.of} is infinite whatever the numbers"
+            raise analysis.circuit.source.error(criterion.path, what, "ask for something finite")
 
 
 def _met(analysis: Analysis, answers: Answers, criterion: Criterion) -> Met:
@@ -44,15 +59,11 @@ def _met(analysis: Analysis, answers: Answers, criterion: Criterion) -> Met:
 
 def _tolerances(analysis: Analysis, answers: Answers) -> Tolerances | None:
     inquiries = {d.question.name: d.exact.inquiry for d in analysis.derivations}
-    for criterion in analysis.circuit.wanted.criteria:
-        if criterion.of not in inquiries:
-            what = f"{criterion.name}: {criterion.of} is infinite whatever the numbers"
-            raise analysis.circuit.source.error(criterion.path, what, "ask for something finite")
+    _check_criteria(analysis)
     try:
         return study(answers, analysis.network, inquiries)
-    except Lost:
-        # A device on the very edge of a region: the bias point's own range says so on the sheet.
-        return None
+    except Lost as fault:
+        return Tolerances((), (), analysis.circuit.wanted.chance, False, (), None, str(fault))
 
 
 def _solved(analysis: Analysis, answers: Answers, target: Target) -> Solved:

@@ -35,7 +35,7 @@ class Lost(DeriveError):
 @dataclass(frozen=True)
 class Levers:
     """``powers``: d ln(symbol)/d coordinate, a row a symbol and a column a cause. ``own``: by cause the symbol that
-    it is itself. ``linearised``: whether any symbol follows a bias point that moves."""
+    it is itself. ``linearised``: whether any symbol of the network follows from others that move, as slopes do."""
 
     causes: tuple[Cause, ...]
     names: tuple[str, ...]
@@ -76,7 +76,7 @@ def levers(circuit: Circuit, anew: Anew, network: Network, causes: Sequence[Caus
         if cause.place is not None and cause.part in symbols:
             own[column] = cause.part
             powers[names.index(cause.part), column] = 1.0
-    linearised = anew.follows and any(
+    linearised = any(
         np.any(powers[row]) for row, name in enumerate(names) if name not in own.values() and name in symbols
     )
     return Levers(tuple(causes), names, np.array(list(values.values())), powers, own, linearised)

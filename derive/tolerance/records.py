@@ -129,9 +129,10 @@ class Spread:
 
 @dataclass(frozen=True)
 class Tolerances:
-    """``causes``: names, in the order of the parts. ``linearised``: whether the bias point is among what moves, so
-    that it was linearised. ``together``: FETs whose Idss and Vp move as one. ``yielded``: the part of the circuits
-    that meets all criteria, None without criteria."""
+    """``causes``: names, in the order of the parts. ``linearised``: whether slopes of devices are among what moves, so
+    that they, and the bias point, were linearised. ``together``: FETs whose Idss and Vp move as one. ``yielded``: the
+    part of the circuits that meets all criteria, None without criteria. ``why``: what kept the tolerances from being
+    carried through, or ""."""
 
     causes: tuple[str, ...]
     spreads: tuple[Spread, ...]
@@ -139,3 +140,4 @@ class Tolerances:
     linearised: bool
     together: tuple[str, ...]
     yielded: float | None
+    why: str = ""

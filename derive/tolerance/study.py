@@ -159,7 +159,8 @@ def _extreme(reader: _Reader, place: Array, found: Sequence[Cause], replay: Repl
     z = replay.answers.value(replay.network(place), reader.reading.of, reader.frequency)
     value = float(reader.measure.take(z, reader.frequency)) if np.isfinite(z) else None
     where = tuple((cause.name, float(d)) for cause, d in zip(found, place, strict=True) if d)
-    if value is not None and not reader.lever.linearised and abs(value - linear) > AGREES * abs(value):
+    scale = max(abs(linear), 1.0 if reader.measure.unit in ("°", "dB") else 0.0)
+    if value is not None and not reader.lever.linearised and abs(value - linear) > AGREES * scale:
         raise Defect(f"{reader.reading.of}: at an extreme {value} solved anew, {linear} from the diagrams")
     return Extreme(value, linear, where)
 

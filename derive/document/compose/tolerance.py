@@ -23,6 +23,9 @@ def blocks(analysis: Analysis) -> list[Block]:
     """The section; nothing where neither a tolerance nor a criterion is stated."""
     found, spot = analysis.tolerances, analysis.circuit.about.spot
     wanted = criteria.blocks(analysis)
+    if found is not None and found.why:
+        words = f"The tolerances could not be carried through to the answers: {found.why}."
+        return [Heading(1, ("Tolerances",), "tolerances"), Paragraph((words,)), *wanted]
     if found is None or not found.spreads:
         return [Heading(1, ("Criteria",), "criteria"), *wanted] if wanted else []
     rows = tuple(_row(spread, spot) for spread in found.spreads)
@@ -81,10 +84,10 @@ def _explained(found: Tolerances) -> Words:
         f"{chance.seed}), {how} and each cause by itself, evaluated from the exact answer",
     )
     if found.linearised:
-        words = (*words, " with the bias point linearised: each slope of a device moves as a product of powers of the "
-                 "values, the powers taken at this bias point.")  # fmt: skip
+        words = (*words, " with the slopes of devices, and so the bias point, linearised: each slope moves as a product "
+                 "of powers of the values, the powers taken at this bias point.")  # fmt: skip
     else:
-        words = (*words, "; no slope depends on a bias point that moves, so nothing is linearised.")
+        words = (*words, "; no slope of a device moves, so nothing is linearised.")
     if found.together:
         names = joined([(Node(part),) for part in found.together])
         words = (*words, " ", Formula(Sym("Idss")), " and ", Formula(Sym("Vp")), " of ", *names, " move together.")
