@@ -120,8 +120,8 @@ def together(rows: Sequence[Compared], moves: Array, names: tuple[str, ...]) -> 
     return Joint(squares, telling, score, min(1.0, least * min(len(rows), 1 + len(names))))
 
 
-FEEBLE = 1e-6
-"""A cause that moves no reading by this part of its uncertainty has no say."""
+FEEBLE = 0.1
+"""A cause that moves the readings by less than this part of their uncertainty has no say of its own."""
 
 
 def _without_meter(bench: Bench) -> Bench:

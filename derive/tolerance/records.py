@@ -13,6 +13,9 @@ from typing import Literal
 
 from derive.circuit.wanted import Chance, Criterion
 
+STILL = 1e-9
+"""A reading whose standard deviation is a smaller part of it does not move."""
+
 
 @dataclass(frozen=True)
 class Reading:
@@ -125,6 +128,11 @@ class Spread:
     worst: Worst
     drawn: Drawn
     recheck: Recheck | None
+
+    @property
+    def moves(self) -> bool:
+        """Whether the tolerances move the reading at all, beyond rounding."""
+        return self.drawn.deviation > STILL * max(abs(self.reading.nominal), STILL)
 
 
 @dataclass(frozen=True)

@@ -21,7 +21,9 @@ LEAST = 0.01
 
 def blocks(found: Tolerances, spot: Fraction) -> list[Block]:
     """Per answer: causes by what they contribute."""
-    told = [s for s in found.spreads if s.reading.criterion is None or not _repeats(s, found)]
+    told = [s for s in found.spreads if s.moves and (s.reading.criterion is None or not _repeats(s, found))]
+    if not told:
+        return []
     words: Words = ("By how many per cent an answer changes for one per cent of a value, from the exact answer (no "
                     "difference quotient)",)  # fmt: skip
     if found.linearised:

@@ -84,8 +84,8 @@ def _explained(found: Tolerances) -> Words:
         f"{chance.seed}), {how} and each cause by itself, evaluated from the exact answer",
     )
     if found.linearised:
-        words = (*words, " with the slopes of devices, and so the bias point, linearised: each slope moves as a product "
-                 "of powers of the values, the powers taken at this bias point.")  # fmt: skip
+        words = (*words, " with the slopes of devices, and so the bias point, linearised: each slope moves as a "
+                 "product of powers of the values, the powers taken at this bias point.")  # fmt: skip
     else:
         words = (*words, "; no slope of a device moves, so nothing is linearised.")
     if found.together:
@@ -122,12 +122,8 @@ def _named(spread: Spread, spot: Fraction) -> Words:
     return named_at(reading.of, reading.quantity, reading.frequency, spot)
 
 
-STILL = 1e-9
-"""An answer whose standard deviation is a smaller part of it does not move, and has no picture."""
-
-
 def _picture(found: Tolerances, spot: Fraction) -> list[Block]:
-    drawn = [s for s in found.spreads if s.drawn.counts and s.drawn.deviation > STILL * abs(s.reading.nominal)]
+    drawn = [s for s in found.spreads if s.drawn.counts and s.moves]
     if not drawn:
         return []
     letters = "abcdefghijklmnopqrstuvwxyz"
@@ -167,7 +163,7 @@ def _panel(spread: Spread) -> Panel:
 
 def _recheck(found: Tolerances) -> list[Block]:
     """The linearised circuits beside the same solved anew."""
-    checked = [(s, s.recheck) for s in found.spreads if s.recheck is not None]
+    checked = [(s, s.recheck) for s in found.spreads if s.recheck is not None and s.moves]
     if not checked:
         return []
     columns = (
