@@ -131,6 +131,9 @@ def compare(
     except DeriveError as error:
         _complain(str(error))
         raise typer.Exit(error.exit_status) from None
+    except Exception as error:
+        _complain(f"a fault of this program, so nothing was written: {type(error).__name__}: {error}")
+        raise typer.Exit(Defect.exit_status) from None
     raise typer.Exit(status)
 
 

@@ -105,3 +105,17 @@ def test_the_worked_options(tmp_path: Path) -> None:
     spoken: list[str] = []
     assert compare([WORKED / "rain_gauge_options.toml"], tmp_path, True, spoken.append, spoken.append) == 0
     assert (tmp_path / "rain_gauge_options-compared" / "comparison.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_the_command(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from typer.testing import CliRunner
+
+    from derive.command import app
+
+    monkeypatch.chdir(tmp_path)
+    options(tmp_path, VARIANTS)
+    run = CliRunner().invoke
+    assert run(app, ["compare", "options.toml", "--no-pdf"]).exit_code == 0
+    assert (tmp_path / "build" / "options-compared" / "comparison.tex").is_file()
+    assert run(app, ["compare", "gone.toml"]).exit_code == 2
+    assert run(app, ["compare", "a.toml", "b.toml", "c.toml"]).exit_code == 2

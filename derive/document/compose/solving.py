@@ -15,6 +15,8 @@ from derive.expression.tree import Sym
 from derive.solving.records import Given, Solved
 from derive.words import Formula, Line, Node, Reading, Strong, Words
 
+SAME = 1e-6
+"""Relative difference below which the values at fixed bias and with the bias following are told as one."""
 MOVED = 8
 """Symbols of devices listed that move with the bias."""
 
@@ -90,6 +92,8 @@ def _result(found: Solved) -> Words:
         words = (*words, "; no slope of a device depends on it, so the bias point stays as it is.")
     elif not found.fixed:
         words = (*words, " with the bias following; at fixed bias no value does it.")
+    elif abs(found.fixed[0] / found.value - 1) < SAME:
+        words = (*words, ", with the bias following as at fixed bias.")
     else:
         apart = change(found.fixed[0], found.value)
         words = (*words, " with the bias following; at fixed bias it would be ", Reading(found.fixed[0], found.unit),
