@@ -8,18 +8,11 @@ Heavy imports happen inside the commands, so that ``derive --help`` is quick.
 from __future__ import annotations
 
 import re
-import sys
-from collections.abc import Callable
 from importlib.resources import files
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
-
-from derive.errors import Defect, DeriveError
-
-if TYPE_CHECKING:
-    from derive.pipeline import Worksheet
 
 app = typer.Typer(
     add_completion=False,
@@ -29,12 +22,12 @@ app = typer.Typer(
     help="Derives the transfer functions and impedances of analogue circuits and writes them as worksheets.",
 )
 SHEET_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_\-]{0,63}\Z")
-NO_CLAIM, CLAIM_FALSE, WRONG_INPUT, TOOL_MISSING = 0, 1, 2, 3
+WRONG_INPUT = 2
 
 
 STATUS = (
-    "Exit status: 0 done; 1 done, but a stated assumption is false at this bias point a result by hand does not "
-    "hold or a measurement disagrees; 2 a description or the command "
+    "Exit status: 0 done; 1 done, but a stated assumption is false at this bias point, a result by hand does not "
+    "hold, or a measurement disagrees; 2 a description or the command "
     "line is wrong; 3 TeX is missing; 70 a check inside the program failed and nothing was written."
 )
 
@@ -66,19 +59,21 @@ def worksheet(
     opinion: Annotated[
         bool, typer.Option("--second-opinion/--no-second-opinion", help="Whether lcapy must confirm the answers.")
     ] = True,
+    fresh: Annotated[bool, typer.Option("--fresh", help="Make sheets anew though nothing has changed.")] = False,
+    jobs: Annotated[int, typer.Option("--jobs", "-j", min=1, help="How many sheets side by side.")] = 1,
+    scheduler: Annotated[
+        str, typer.Option("--scheduler", metavar="ADDRESS", help="A Dask scheduler whose workers make the sheets.")
+    ] = "",
 ) -> None:
-    """Derive every question of each description and write its worksheet."""
-    status = NO_CLAIM
-    folders: dict[Path, Path] = {}
-    for path in descriptions:
-        folder = output / path.stem
-        if folder in folders and folders[folder] != path:
-            _complain(f"{path} and {folders[folder]} would both be written to {folder}: rename one")
-            status = max(status, WRONG_INPUT)
-            continue
-        folders[folder] = path
-        status = max(status, _one(path, folder, pdf, opinion))
-    raise typer.Exit(status)
+    """Derive every question of each description and write its worksheet.
+
+    A sheet from the same description, by the same program and with the same options, is kept as it stands.
+    """
+    from derive.batch import run
+    from derive.one_sheet import Wanted
+
+    wanted = Wanted(pdf=pdf, opinion=opinion, fresh=fresh)
+    raise typer.Exit(run(descriptions, output, wanted, typer.echo, _complain, jobs=jobs, scheduler=scheduler))
 
 
 @app.command(
@@ -122,6 +117,7 @@ def compare(
 ) -> None:
     """Derive every variant and write one sheet that sets them side by side."""
     from derive.compare import compare as run
+    from derive.errors import Defect, DeriveError
 
     if len(descriptions) > 2:
         _complain("give one description with variants, or two descriptions")
@@ -135,6 +131,20 @@ def compare(
         _complain(f"a fault of this program, so nothing was written: {type(error).__name__}: {error}")
         raise typer.Exit(Defect.exit_status) from None
     raise typer.Exit(status)
+
+
+@app.command(
+    short_help="Tell how a circuit works.",
+    epilog="Exit status: 0 told; 2 the description or the command line is wrong; 70 a check inside the program failed.",
+)
+def explain(
+    description: Annotated[Path, typer.Argument(metavar="FILE", help="Circuit description (TOML).")],
+    of: Annotated[str | None, typer.Option("--of", metavar="NAME", help="One question alone.")] = None,
+) -> None:
+    """Tell in sentences which way each node moves, what each device does, and what rules each port."""
+    from derive.explain_command import run
+
+    raise typer.Exit(run(description, of, typer.echo, _complain))
 
 
 @app.command(short_help="Write a starter description.")
@@ -158,67 +168,6 @@ def start(
         _complain(f"{path} cannot be written: {error.strerror}")
         raise typer.Exit(WRONG_INPUT) from None
     typer.echo(f"{path} written; next: derive worksheet {path}")
-
-
-def _one(path: Path, folder: Path, pdf: bool, opinion: bool) -> int:
-    """One sheet, from file to folder; its exit status."""
-    from derive.description.reader import read
-    from derive.pipeline import make, write
-
-    try:
-        with _Progress(path.name) as told:
-            sheet = make(read(path), pdf=pdf, opinion=opinion, told=told)
-            write(sheet, folder)
-    except DeriveError as error:
-        kind = "a check inside the program failed, so nothing was written: " if isinstance(error, Defect) else ""
-        _complain(f"{path}: {kind}{error}" if isinstance(error, Defect) else str(error))
-        return error.exit_status
-    except Exception as error:
-        # What nobody foresaw is a defect too: it must not pass for "done, a statement is false".
-        _complain(f"{path}: a fault of this program, so nothing was written: {type(error).__name__}: {error}")
-        return Defect.exit_status
-    return _report(sheet, folder)
-
-
-def _report(sheet: Worksheet, folder: Path) -> int:
-    written = "worksheet.pdf" if "worksheet.pdf" in sheet.files else "worksheet.tex"
-    typer.echo(f"{folder / written}")
-    unavailable = [v for v in sheet.second_opinion if v.outcome != "confirmed"]
-    for verdict in unavailable:
-        _complain(f"no second opinion on {verdict.name}: {verdict.why}")
-    if sheet.something_false:
-        _complain(f"{folder.name}: a statement is false at this bias point; the sheet says which")
-    if sheet.hand_wrong:
-        _complain(f"{folder.name}: a result by hand does not hold; the sheet says which and why")
-    if sheet.bench_disagrees:
-        _complain(f"{folder.name}: a measurement disagrees with what is predicted; the sheet says by how much")
-    for words in (*sheet.bias_remarks, *sheet.wanted_remarks):
-        _complain(f"{folder.name}: {words}")
-    if sheet.missing is not None:
-        _complain(sheet.missing)
-        return TOOL_MISSING
-    return CLAIM_FALSE if sheet.something_false or sheet.hand_wrong or sheet.bench_disagrees else NO_CLAIM
-
-
-class _Progress:
-    """A line on the terminal that says what is being done; nothing where errors go to a file."""
-
-    def __init__(self, name: str) -> None:
-        self.name = name
-        self.shown = sys.stderr.isatty()
-
-    def __enter__(self) -> Callable[[str], None]:
-        if not self.shown:
-            return lambda _: None
-        from rich.console import Console
-
-        self.status = Console(stderr=True).status(self.name)
-        self.status.start()
-        return lambda words: self.status.update(f"{self.name}: {words}")
-
-    def __exit__(self, *_: object) -> None:
-        if self.shown:
-            self.status.stop()
 
 
 def _complain(message: str) -> None:

@@ -24,6 +24,7 @@ from derive.expression.text import write
 from derive.expression.tree import quotient
 from derive.network.records import Symbol
 from derive.record_bias import bias_record
+from derive.record_explain import explanations_record
 from derive.record_hand import hand_record
 from derive.record_practice import practice_record
 from derive.record_short import certified_record, short_record
@@ -50,6 +51,7 @@ def record(analysis: Analysis, versions: Mapping[str, str]) -> dict[str, Any]:
         },
         "response": {node: _pair(value) for node, value in (analysis.response or {}).items()},
         "feedback": {x.of: {"return_ratio": _pair(x.return_ratio), "sense": x.sense} for x in analysis.loops},
+        "explained": explanations_record(analysis.explanations),
         "bias": bias_record(analysis.bias),
         "symbols": {name: _symbol(symbol) for name, symbol in analysis.network.symbols.items()},
         "assumptions": [_assumption(analysis, s.number) for s in analysis.statements],

@@ -29,6 +29,7 @@ from derive.derivation.records import Derivation
 from derive.derivation.solution import Solution
 from derive.derivation.wording import asked
 from derive.errors import Defect, TooLarge
+from derive.explain.explain import Explanation, explain
 from derive.forms.laurent import Style
 from derive.forms.present import style_of
 from derive.hand.claimed import judge_claim
@@ -135,7 +136,17 @@ def derive_all(prepared: Prepared, told: Callable[[str], None] = lambda _: None)
         worst,
         prepared.bias,
         tuple(judge_claim(claim, answers) for claim in circuit.claims),
+        explanations(prepared),
     )
+
+
+def explanations(prepared: Prepared) -> tuple[Explanation, ...]:
+    """How the circuit works, for each gain that is asked."""
+    found = []
+    for question in prepared.circuit.questions:
+        with placed(prepared.circuit, question):
+            found.append(explain(question, prepared.circuit, prepared.network, prepared.ground))
+    return tuple(e for e in found if e is not None)
 
 
 def matter_of(prepared: Prepared, question: Question, exact: Exact) -> Matter:

@@ -15,6 +15,7 @@ from derive.bench.records import Benches
 from derive.bias.records import Bias, Unsolved
 from derive.circuit.records import Circuit, Question
 from derive.derivation.records import Derivation
+from derive.explain.explain import Explanation
 from derive.forms.laurent import Style
 from derive.hand.verdicts import Judged
 from derive.network.records import Network
@@ -63,6 +64,7 @@ class Analysis:
     numeric_difference: float
     bias: Bias | Unsolved | None = None
     hands: tuple[Judged, ...] = ()
+    explanations: tuple[Explanation, ...] = ()
     tolerances: Tolerances | None = None
     criteria: tuple[Met, ...] = ()
     solved: tuple[Solved, ...] = ()

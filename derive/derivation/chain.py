@@ -12,6 +12,7 @@ controlled source this counts a tenth, since the signal is meant to go that way.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 from math import log10, pi
@@ -32,18 +33,28 @@ from derive.forms.laurent import Style
 from derive.forms.present import Form, present
 from derive.network.opamp import follows
 from derive.network.records import Element
+from derive.structure.search import WHOLE, Grid
+from derive.structure.shortest import shortest
 
 WEAKEST = 1e-9
 MOST_IN_A_LINK = 24
 """Terms above which a link's formula is not printed."""
+ROUGH = 0.25
+"""The worst error up to which a link's short form is shown where none keeps within what is asked."""
 GUIDED = 0.1
 """How much a weak share lengthens a controlled source's coupling, beside a passive part's."""
 
 
 def chain(
-    solution: Solution, style: Style, statements: Sequence[Resolved], ground: Ground, exact: Spectrum
+    solution: Solution,
+    style: Style,
+    statements: Sequence[Resolved],
+    ground: Ground,
+    exact: Spectrum,
+    grid: Grid = WHOLE,
 ) -> Chain | None:
-    """The chain from the excitation, or from the node a ratio starts at, to the output.
+    """The chain from the excitation, or from the node a ratio starts at, to the output. ``grid``: how widely short
+    forms of the links are searched.
 
     None when the path is a single step, when none is found, or when the signal passes no node that moves.
     """
@@ -56,18 +67,20 @@ def chain(
         return None
     if inquiry.unit == "Ω":
         path = ["", *path]
-    links = tuple(_link(solution, style, statements, ground, source, to) for source, to in pairwise(path))
+    shared = (solution, style, statements, ground, grid)
+    links = tuple(_link(shared, source, to) for source, to in pairwise(path))
     _require_product(links, exact)
-    if not statements or any(link.approximate is None or link.approximate.reduced.spectrum is None for link in links):
+    told = [link.told for link in links]
+    if any(spectrum is None for spectrum in told) or all(k.told == k.exact.spectrum for k in links):
         return Chain(links, None, None)
-    product = _product([link.approximate.reduced.spectrum for link in links if link.approximate])  # type: ignore[misc]
+    product = _product([spectrum for spectrum in told if spectrum is not None])
     return Chain(links, product, measure(product, exact, ground.band, ground.spot))
 
 
-def signal_path(solution: Solution, start: str, stop: str) -> list[str] | None:
-    """The nodes along the strongest path, both ends included."""
+def signal_path(solution: Solution, start: str, stop: str, still: set[str] | None = None) -> list[str] | None:
+    """The nodes along the strongest path, both ends included. ``still``: nodes that do not move, where known."""
     graph = networkx.DiGraph()
-    still = {node for node in solution.nodes if all(trial[Volt(node)] == 0 for trial in solution.trials)}
+    still = solution.still if still is None else still
     if start in still:
         return None
     omega = 2 * pi * max(float(solution.spot), 1e-3)
@@ -123,9 +136,8 @@ def _size(element: Element, number: float, omega: float) -> float:
             return abs(number)
 
 
-def _link(
-    solution: Solution, style: Style, statements: Sequence[Resolved], ground: Ground, source: str, to: str
-) -> Link:
+def _link(shared: tuple[Solution, Style, Sequence[Resolved], Ground, Grid], source: str, to: str) -> Link:
+    solution, style, statements, ground, grid = shared
     reference = solution.inquiry.network.ground
     if source:
         exact = solution.ratio((to, reference), (source, reference))
@@ -138,7 +150,11 @@ def _link(
         reduced_form = _short_form(style, reduced.reduced.ratio)
     name = Quotient(Volt(to), Volt(source) if source else PORT_CURRENT)
     spot = exact.spectrum.at_frequency(solution.spot)
-    return Link(source, to, name, exact, form, spot, reduced, reduced_form)
+    link = Link(source, to, name, exact, form, spot, reduced, reduced_form)
+    if (form.tree is None or form.named) and link.told is None:
+        found = shortest(exact, statements, ground, style, grid=grid)
+        return replace(link, short=found if found is not None and found.error.worst <= ROUGH else None)
+    return link
 
 
 def _short_form(style: Style, ratio: Ratio | None) -> Form:

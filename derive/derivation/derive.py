@@ -41,6 +41,9 @@ from derive.forms.present import APPROXIMATE, Form, present
 from derive.network.records import Network
 from derive.words import Line, Reading
 
+FEW_EQUATIONS = 6
+"""Up to so many equations each answer prints all of its own, though another has printed some of them."""
+
 
 @dataclass
 class Sheet:
@@ -53,6 +56,8 @@ class Sheet:
     printed: dict[tuple[Line, ...], str]
     tolerances: Mapping[str, Fraction] = field(default_factory=dict)
     """Of symbols, as fractions of their values."""
+    lines: dict[Line, str] = field(default_factory=dict)
+    """Under which question each single equation was printed."""
 
     def statements_for(self, question: Question) -> tuple[Resolved, ...]:
         return tuple(s for s in self.statements if not s.statement.questions or question.name in s.statement.questions)
@@ -69,6 +74,12 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
     solution = Solution(inquiry, ground.numbers, ground.ring, ground.spot)
     found = equations(solution)
     same = sheet.printed.setdefault(tuple(e.line for e in found), question.name)
+    told = steps(solution, found) if same == question.name else ()
+    known = {step.lines[0]: sheet.lines[step.lines[0]] for step in told if step.lines[0] in sheet.lines}
+    # A few equations are repeated, so that each answer can be read by itself; many are not.
+    known = known if len(told) > FEW_EQUATIONS else {}
+    for step in told:
+        sheet.lines.setdefault(step.lines[0], question.name)
     statements = sheet.statements_for(question)
     reduced = approximate(exact, statements, ground) if statements else None
     refuse_infinite_gains(question.name, reduced, statements, sheet.network)
@@ -86,7 +97,8 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
         spot=spot,
         asked=asked(question, sheet.network),
         same_equations_as=same if same != question.name else None,
-        equations=steps(solution, found) if same == question.name else (),
+        equations=tuple(step for step in told if step.lines[0] not in known),
+        others_as=tuple(dict.fromkeys(known.values())) if same == question.name else (),
         elimination=_elimination(question, solution, found, sheet.style),
         result=_port_step(question, solution, name, exact)
         + closing_step(solution, name, exact)

@@ -47,13 +47,26 @@ class Link:
     spot: complex
     approximate: Approximate | None
     approximate_form: Form | None
+    short: Short | None = None
+    """The short form, where neither the exact one nor the one under the statements can be seen at once."""
+
+    @property
+    def told(self) -> Spectrum | None:
+        """The spectrum of the simplest form that is shown; None where none is."""
+        if self.short is not None:
+            return self.short.spectrum
+        reduced, form = self.approximate, self.approximate_form
+        if reduced is not None and form is not None and form.tree is not None and not form.named:
+            return reduced.reduced.spectrum
+        return self.exact.spectrum if self.form.tree is not None and not self.form.named else None
 
 
 @dataclass(frozen=True)
 class Chain:
     """The gain as a product of node-to-node ratios. The product of the links is the exact answer (checked).
 
-    ``product``: the product of the approximate links, ``error`` its error; None without statements.
+    ``product``: the product of the simplest forms shown, ``error`` its error; None where one link has no form, or
+    where all are exact.
     """
 
     links: tuple[Link, ...]
@@ -79,6 +92,8 @@ class Share:
     share: complex
     follows_form: Form | None
     """How the far end follows, as a formula, where it is short."""
+    spectrum: Spectrum
+    """The share over frequency."""
 
 
 @dataclass(frozen=True)
@@ -124,3 +139,5 @@ class Derivation:
     approximations: tuple[Step, ...]
     remarks: tuple[Words, ...]
     shortened: Shortened | None = None
+    others_as: tuple[str, ...] = ()
+    """The questions under which the equations stand that are not repeated here."""

@@ -13,6 +13,7 @@ from functools import cached_property
 from typing import Any
 
 from derive.algebra.ring import Ring
+from derive.algebra.spectrum import Spectrum
 from derive.answers.exact import answer, spectrum
 from derive.answers.records import Exact, Inquiry
 from derive.expression.tree import Expr, Name, Volt
@@ -111,10 +112,28 @@ class Solution:
             found.append(values)
         return tuple(found)
 
+    def spectrum(self, node: str) -> Spectrum:
+        """The voltage of a node over frequency, per unit of excitation."""
+        node = self.node(node)
+        if node not in self._spectra:
+            self._spectra[node] = spectrum(self.at_edge((node, self.inquiry.network.ground)), self.numbers)
+        return self._spectra[node]
+
+    @cached_property
+    def _spectra(self) -> dict[str, Spectrum]:
+        return {}
+
+    def at_spot(self, node: str) -> complex:
+        """The voltage of a node at the spot, per unit of excitation; zero for ground."""
+        node = self.node(node)
+        return 0j if node == self.inquiry.network.ground else self.spectrum(node).at_frequency(self.spot)
+
     @cached_property
     def spots(self) -> dict[str, complex]:
         """The voltage of every node at the spot, per unit of excitation."""
-        ground = self.inquiry.network.ground
-        return {
-            node: spectrum(self.at_edge((node, ground)), self.numbers).at_frequency(self.spot) for node in self.nodes
-        }
+        return {node: self.spectrum(node).at_frequency(self.spot) for node in self.nodes}
+
+    @cached_property
+    def still(self) -> set[str]:
+        """The nodes that do not move at all at these numbers (a virtual ground)."""
+        return {node for node in self.nodes if not any(self.spectrum(node).numerator)}

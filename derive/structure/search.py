@@ -9,7 +9,7 @@ Everything is tried on a fixed grid, in a fixed order, so that the same descript
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -26,11 +26,25 @@ from derive.structure.separate import separated, split
 from derive.structure.stages import Parts, parts_of, sides_of
 from derive.structure.thinning import Thinned, thin
 
-CUTS = (0.02, 0.1, 0.25, 0.5, 0.75, 1.0, 1.5)
-"""Sums of removals' costs, in units of the error that is asked for, after which the network is looked at."""
-THRESHOLDS = (0.0, 0.003, 0.01, 0.02, 0.03, 0.05, 0.1, 0.2)
-TOLERANCES = (0.0, 0.05, 0.2, 0.5, 1.0, 2.0)
-"""What is dropped of each sum by size, in units of the error that is asked for."""
+
+@dataclass(frozen=True)
+class Grid:
+    """What is tried: ``cuts``, sums of removals' costs, in units of the error that is asked for, after which the
+    network is looked at; ``thresholds``, couplings taken for nothing; ``tolerances``, what is dropped of each sum by
+    size, in units of the error that is asked for."""
+
+    cuts: tuple[float, ...]
+    thresholds: tuple[float, ...]
+    tolerances: tuple[float, ...]
+
+
+WHOLE = Grid(
+    (0.02, 0.1, 0.25, 0.5, 0.75, 1.0, 1.5),
+    (0.0, 0.003, 0.01, 0.02, 0.03, 0.05, 0.1, 0.2),
+    (0.0, 0.05, 0.2, 0.5, 1.0, 2.0),
+)
+COARSE = Grid((0.1, 0.5, 1.0), (0.0, 0.01, 0.03, 0.1), (0.0, 0.2, 0.5, 1.0))
+"""For factors of a product, of which there are many and each is small."""
 LONGEST = 40
 """Terms of a factor above which a form is not looked at."""
 MOST_POINTS = 12
@@ -39,16 +53,17 @@ HOPELESS = 4.0
 """Errors beyond this many times what is asked for are not kept even for the frontier."""
 
 
-def candidates(inquiry: Inquiry, aim: Aim) -> list[Candidate]:
+def candidates(inquiry: Inquiry, aim: Aim, grid: Grid = WHOLE) -> list[Candidate]:
     """All forms found whose error is not hopeless, in the order of the grid."""
     if not any(aim.exact.numerator):
         return []
-    most = float(aim.within) * CUTS[-1]
+    most = float(aim.within) * grid.cuts[-1]
     states = list(thin(inquiry, aim.ground.numbers, aim.frequencies, most))
     found: list[Candidate] = []
     seen: set[tuple[tuple[str, int], ...]] = set()
-    for place in sorted({max(i for i, s in enumerate(states) if s.spent <= cut * float(aim.within)) for cut in CUTS}):
-        found += _of_network(states[place], aim, seen)
+    within = float(aim.within)
+    for place in sorted({max(i for i, s in enumerate(states) if s.spent <= cut * within) for cut in grid.cuts}):
+        found += _of_network(states[place], aim, grid, seen)
     return found
 
 
@@ -72,7 +87,9 @@ def points(found: Sequence[Candidate], aim: Aim) -> tuple[Point, ...]:
     return tuple(kept)
 
 
-def _of_network(state: Thinned, aim: Aim, seen: set[tuple[tuple[str, int], ...]]) -> Iterator[Candidate]:
+def _of_network(
+    state: Thinned, aim: Aim, grid: Grid, seen: set[tuple[tuple[str, int], ...]]
+) -> Iterator[Candidate]:
     try:
         sides = sides_of(state.inquiry, aim)
     except TooLarge:
@@ -80,7 +97,7 @@ def _of_network(state: Thinned, aim: Aim, seen: set[tuple[tuple[str, int], ...]]
     if any(side.diagram.root == 0 for side in sides):
         return
     done: set[tuple[object, ...]] = set()
-    for threshold in THRESHOLDS:
+    for threshold in grid.thresholds:
         names = [groups(s.diagram.elements, s.exactly, s.shares, threshold) for s in sides]
         key = (tuple(names[0]), tuple(names[1]))
         if key in done:
@@ -93,7 +110,7 @@ def _of_network(state: Thinned, aim: Aim, seen: set[tuple[tuple[str, int], ...]]
         s = 2j * np.pi * np.array(aim.frequencies)
         ring, numbers = aim.ground.ring, aim.ground.numbers
         weighed = [(weigh(ring, polynomial, numbers, s, aim.cone), power) for polynomial, power in parts]
-        for tolerance in TOLERANCES:
+        for tolerance in grid.tolerances:
             recipe = Recipe(len(state.removals), threshold, tolerance * float(aim.within))
             for candidate in _shortened(weighed, stages, state, recipe, aim):
                 text = tuple((str(factor), power) for factor, power in candidate.factored.factors)

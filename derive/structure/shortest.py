@@ -30,7 +30,7 @@ from derive.structure.aim import Aim
 from derive.structure.equality import near
 from derive.structure.nested import Nested, nested
 from derive.structure.records import Candidate, Short, Written
-from derive.structure.search import candidates, frontier, points
+from derive.structure.search import WHOLE, Grid, candidates, frontier, points
 from derive.structure.shares import admittances, both_sides, shares
 from derive.structure.subexpressions import subexpressions
 from derive.structure.units import with_betas
@@ -49,7 +49,12 @@ ROOM = Fraction(9, 10)
 
 
 def shortest(
-    exact: Exact, statements: Sequence[Resolved], ground: Ground, style: Style, within: Fraction = DEFAULT
+    exact: Exact,
+    statements: Sequence[Resolved],
+    ground: Ground,
+    style: Style,
+    within: Fraction = DEFAULT,
+    grid: Grid = WHOLE,
 ) -> Short | None:
     """The form, or the best that can be read where none stays within; None where nothing can be read."""
     if not any(exact.spectrum.numerator):
@@ -57,10 +62,10 @@ def shortest(
     cone = Cone(tuple(g for s in statements for g in s.generators))
     aim = Aim.of(exact.spectrum, ground, cone, within)
     inquiry = _start(exact, statements, aim)
-    found = candidates(inquiry, aim)
+    found = candidates(inquiry, aim, grid)
     if cone.generators:
         # Statements may cost more than is asked for; then size alone decides.
-        found += candidates(inquiry, replace(aim, cone=Cone(())))
+        found += candidates(inquiry, replace(aim, cone=Cone(())), grid)
     best = _best_product(found, aim, style)
     if best is None or best.error.worst > within or best.written.cost > ONE_LINE:
         best = _better([best, *(_of_nested(n, aim) for n in nested(inquiry, aim, style))], within)

@@ -40,6 +40,7 @@ def test_a_starter_makes_a_worksheet_as_it_stands(run):
     result = run("worksheet", "buoy.toml", "--no-pdf", "--no-second-opinion")
     assert result.exit_code == 0, result.output
     assert sorted(p.name for p in Path("build/buoy").iterdir() if p.suffix != ".pdf") == [
+        "made.json",
         "record.json",
         "worksheet.tex",
     ]

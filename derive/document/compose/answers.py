@@ -32,12 +32,19 @@ from derive.document.records import (
     Row,
     Table,
 )
+from derive.explain.port_words import port_sentences
+from derive.explain.wording import listed
 from derive.expression.tree import ONE, ZERO, Name, Product, Quotient, Sym, Volt, negate, total
 from derive.numbers import of_terms
+from derive.structure.records import Short
 from derive.words import Formula, Inline, Line, Node, Reading, Words
 
 BEYOND = 10.0
 """How far a plot reaches beyond the author's band, each way."""
+
+
+WORTH_TELLING = 1e-3
+"""A share that stays below this everywhere, or a change smaller than this, is not told along the band."""
 
 
 def blocks(derivation: Derivation, analysis: Analysis) -> list[Block]:
@@ -99,9 +106,14 @@ def _equations(derivation: Derivation) -> list[Block]:
     if derivation.same_equations_as is not None:
         other = Formula(Name(derivation.same_equations_as))
         return [Paragraph(("The excitation and so Kirchhoff's equations are those of ", other, "."))]
-    if not derivation.equations:
+    if not derivation.equations and not derivation.others_as:
         return []
-    return [Heading(2, ("Kirchhoff's equations",)), Ledger(_rows(derivation.equations))]
+    found: list[Block] = [Heading(2, ("Kirchhoff's equations",))]
+    if derivation.others_as:
+        names = listed([(Formula(Name(name)),) for name in derivation.others_as], ", ", " and ")
+        rest = ". These differ:" if derivation.equations else "."
+        found.append(Paragraph(("Those that are not printed here stand, the same, under ", *names, rest)))
+    return [*found, Ledger(_rows(derivation.equations))] if derivation.equations else found
 
 
 def _equivalent(derivation: Derivation, analysis: Analysis) -> list[Block]:
@@ -135,10 +147,9 @@ def _chain(chain: Chain, derivation: Derivation, spot: Fraction) -> list[Block]:
     reading = Reading(derivation.spot, unit, style="magnitude")
     note = ("checked: exactly the answer above",)
     rows.append(Row(("the links multiply up",), (Line(name, "=", product),), (reading,), note))
-    changed = any(effect.used for link in chain.links if link.approximate for effect in link.approximate.effects)
-    if changed and chain.error is not None and chain.product is not None:
+    if chain.error is not None and chain.product is not None:
         number: Words = (Reading(chain.product.at_frequency(spot), unit, style="magnitude"),)
-        rows.append(Row(("product of the approximate links",), (), number, error_words(chain.error), "remark"))
+        rows.append(Row(("product of the simplest forms",), (), number, error_words(chain.error), "remark"))
     return [Heading(2, ("Stage by stage",)), Ledger(tuple(rows))]
 
 
@@ -152,6 +163,8 @@ def _link_rows(link: Link, spot: Fraction) -> list[Row]:
     else:
         size = f"exact: {of_terms(link.exact.terms)}"
         rows = [Row((*rule, ": ", Formula(link.name)), (), number, (size,), "remark")]
+        if link.short is not None:
+            return [*rows, *_short_rows(link, link.short, spot)]
     form, found = link.approximate_form, link.approximate
     if form is None or found is None or found.reduced.spectrum is None or form.tree in (None, ZERO, link.form.tree):
         return rows
@@ -159,6 +172,18 @@ def _link_rows(link: Link, spot: Fraction) -> list[Row]:
         value = Reading(found.reduced.spectrum.at_frequency(spot), unit, style="magnitude")
         line = Line(link.name, "≈", form.tree)
         rows.append(Row(("under the statements",), (line,), (value,), error_words(found.error), "approximate"))
+    return rows
+
+
+def _short_rows(link: Link, found: Short, spot: Fraction) -> list[Row]:
+    """The short form of a link, and the pieces that it is written with."""
+    unit = link.exact.inquiry.unit
+    number: Words = (Reading(found.spectrum.at_frequency(spot), unit, style="magnitude"),)
+    line = Line(link.name, "≈", found.written.tree)
+    rows = [Row(("in short",), (line,), number, error_words(found.error), "approximate")]
+    for piece in found.written.pieces:
+        value = Reading(piece.value, piece.unit, style="magnitude")
+        rows.append(Row(("where",), (Line(piece.name, ":=", piece.tree),), (value,)))
     return rows
 
 
@@ -179,7 +204,34 @@ def _budget(budget: Budget, analysis: Analysis) -> list[Block]:
     if any(share.controls is not None for share in budget.shares):
         words.append("; for a controlled source, that of its controlling voltage, and its own impedance is 1/g")
     words.append(".")
-    return [Heading(2, ("Budget of the port",)), Paragraph(tuple(words)), Table(columns, rows), *_followers(budget)]
+    ground = analysis.ground
+    told = port_sentences(budget.node, budget.shares, ground.band, ground.spot)
+    along: list[Block] = [Paragraph(sentence) for sentence in told]
+    head: list[Block] = [Heading(2, ("Budget of the port",)), Paragraph(tuple(words)), Table(columns, rows)]
+    return [*head, *along, *_along_the_band(budget, analysis), *_followers(budget)]
+
+
+def _along_the_band(budget: Budget, analysis: Analysis) -> list[Block]:
+    """The shares at the ends of the band beside those at the spot, real and imaginary; nothing where none changes."""
+    ground = analysis.ground
+    places = sorted({ground.band[0], ground.spot, ground.band[1]})
+    values = {s.symbol: [s.spectrum.at_frequency(f) for f in places] for s in budget.shares}
+    kept = {name: row for name, row in values.items() if max(map(abs, row)) >= WORTH_TELLING}
+    if all(abs(a - row[0]) < WORTH_TELLING for row in kept.values() for a in row):
+        return []
+    columns = [Column(("Share of",))]
+    for frequency in places:
+        at = Reading(float(frequency), "Hz", 6, "stated")
+        columns += [Column((at, ", real"), "right"), Column(("imaginary",), "right")]
+    rows: list[tuple[Words, ...]] = []
+    for name, row in kept.items():
+        cells = (_share_words(part) for value in row for part in (value.real, value.imag))
+        rows.append(((Formula(Sym(name)),), *cells))
+    return [Table(tuple(columns), tuple(rows))]
+
+
+def _share_words(value: float) -> Words:
+    return (Reading(value, "1", 3),) if abs(value) >= WORTH_TELLING else ("under 0.001",)
 
 
 def _share_row(share: Share) -> tuple[Words, ...]:
@@ -195,8 +247,8 @@ def _share_row(share: Share) -> tuple[Words, ...]:
         (Reading(abs(share.own), "Ω", 3),),
         far,
         follows,
-        (Reading(share.share.real, "1", 3),),
-        (Reading(share.share.imag, "1", 3),),
+        _share_words(share.share.real),
+        _share_words(share.share.imag),
     )
 
 

@@ -22,6 +22,7 @@ from derive.document.compose import (
     care,
     circuit,
     criteria,
+    explain,
     hand,
     short,
     solving,
@@ -48,6 +49,7 @@ def compose(analysis: Analysis, opinion: Words, versions: Mapping[str, str]) -> 
     blocks += [*circuit.parts(analysis.circuit, analysis.network), *_variants(analysis)]
     section = bias.blocks(analysis)
     blocks += [*section, *circuit.symbols(analysis.circuit, analysis.network, apart=bool(section))]
+    blocks += explain.blocks(analysis.explanations)
     blocks += assumptions.blocks(analysis)
     derived = {d.question.name: d for d in analysis.derivations}
     infinite = {found.question.name: found for found in analysis.infinite}
