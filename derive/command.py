@@ -33,8 +33,8 @@ NO_CLAIM, WRONG_INPUT = 0, 2
 
 
 STATUS = (
-    "Exit status: 0 done; 1 done, but a stated assumption is false at this bias point or a result by hand does not "
-    "hold; 2 a description or the command "
+    "Exit status: 0 done; 1 done, but a stated assumption is false at this bias point, a result by hand does not "
+    "hold, or a measurement disagrees; 2 a description or the command "
     "line is wrong; 3 TeX is missing; 70 a check inside the program failed and nothing was written."
 )
 
@@ -42,6 +42,12 @@ STATUS = (
 CHECK_STATUS = (
     "Exit status: 0 exact, or within the tolerance over the band; 1 not; 2 the description, the result or the command "
     "line is wrong; 70 a check inside the program failed."
+)
+
+
+COMPARE_STATUS = (
+    "Exit status: 0 done; 1 done, but the option that was chosen misses a criterion; 2 a description or the command "
+    "line is wrong; 3 TeX is missing; 70 a check inside the program failed."
 )
 
 
@@ -115,6 +121,34 @@ def check(
     from derive.hand_check import run
 
     raise typer.Exit(run(description, result, of, lines, claims, within, typer.echo, _complain))
+
+
+@app.command(short_help="Set variants, or two descriptions, side by side.", epilog=COMPARE_STATUS)
+def compare(
+    descriptions: Annotated[
+        list[Path], typer.Argument(metavar="FILE [FILE]", help="A description with variants, or two descriptions.")
+    ],
+    output: Annotated[
+        Path, typer.Option("--output", "-o", metavar="FOLDER", help="Where the comparison gets a folder of its own.")
+    ] = Path("build"),
+    pdf: Annotated[bool, typer.Option("--pdf/--no-pdf", help="Whether to typeset the PDF.")] = True,
+) -> None:
+    """Derive every variant and write one sheet that sets them side by side."""
+    from derive.compare import compare as run
+    from derive.errors import Defect, DeriveError
+
+    if len(descriptions) > 2:
+        _complain("give one description with variants, or two descriptions")
+        raise typer.Exit(WRONG_INPUT)
+    try:
+        status = run(descriptions, output, pdf, typer.echo, _complain)
+    except DeriveError as error:
+        _complain(str(error))
+        raise typer.Exit(error.exit_status) from None
+    except Exception as error:
+        _complain(f"a fault of this program, so nothing was written: {type(error).__name__}: {error}")
+        raise typer.Exit(Defect.exit_status) from None
+    raise typer.Exit(status)
 
 
 @app.command(

@@ -104,10 +104,13 @@ def _outcome(path: Path, folder: Path, sheet: Worksheet) -> Outcome:
         said.append(f"{folder.name}: a statement is false at this bias point; the sheet says which")
     if sheet.hand_wrong:
         said.append(f"{folder.name}: a result by hand does not hold; the sheet says which and why")
-    said += [f"{folder.name}: {words}" for words in sheet.bias_remarks]
+    if sheet.bench_disagrees:
+        said.append(f"{folder.name}: a measurement disagrees with what is predicted; the sheet says by how much")
+    said += [f"{folder.name}: {words}" for words in (*sheet.bias_remarks, *sheet.wanted_remarks)]
     if isinstance(sheet.drawing, Missing):
         said.append(f"{folder.name}: the circuit is not drawn: {sheet.drawing.why}")
-    status = CLAIM_FALSE if sheet.something_false or sheet.hand_wrong else NO_CLAIM
+    claims_false = sheet.something_false or sheet.hand_wrong or sheet.bench_disagrees
+    status = CLAIM_FALSE if claims_false else NO_CLAIM
     if sheet.missing is not None:
         said.append(sheet.missing)
         status = TOOL_MISSING

@@ -15,6 +15,7 @@ from derive.bias.records import Bias
 from derive.circuit.records import Circuit
 from derive.derivation.analyse import analyse, derive_all, inquiries, prepare, prepared_of
 from derive.derivation.analysis import Analysis
+from derive.derivation.practice import practise
 from derive.document.compose import compose
 from derive.document.compose.assumptions import any_false
 from derive.document.compose.powers import loads
@@ -51,6 +52,7 @@ class Worksheet:
 
     ``missing``: why there is no PDF, or None. ``something_false``: some statement is false at this bias point.
     ``hand_wrong``: some result by hand does not hold. ``drawing``: the circuit as drawn, or why it is not.
+    ``bench_disagrees``: some measurement disagrees.
     """
 
     analysis: Analysis
@@ -60,6 +62,7 @@ class Worksheet:
     missing: str | None
     hand_wrong: bool = False
     drawing: Drawing | Missing | None = None
+    bench_disagrees: bool = False
 
     @property
     def bias_remarks(self) -> list[str]:
@@ -81,6 +84,14 @@ class Worksheet:
             if load.share > 1:
                 remarks.append(f"{load.part} takes up {plain(load.power, 'W', 3)} of {plain(load.rating, 'W', 3)}")
         return remarks
+
+    @property
+    def wanted_remarks(self) -> list[str]:
+        """What the terminal should say of criteria that are not met, and of parts that no value helps."""
+        missed = [met.criterion for met in self.analysis.criteria if not met.holds]
+        remarks = [f"{criterion.name} (of {criterion.of}) is not met" for criterion in missed]
+        lacking = [found.target for found in self.analysis.solved if found.value is None]
+        return remarks + [f"no value of {target.part} gives the {target.of} that is wanted" for target in lacking]
 
 
 def make(
@@ -104,6 +115,7 @@ def make(
     if opinion and circuit.questions:
         pending = start(inquiries(prepared), prepared.ground.numbers)
     analysis = derive_all(prepared, lambda name: told(f"deriving {name}"))
+    analysis = practise(analysis, told)
     analysis = replace(analysis, studies=study_all(prepared, lambda name: told(f"deriving {name}")))
     found = look(prepared, known_forms(analysis), told)
     known = versions()
@@ -132,7 +144,8 @@ def make(
     if page.pdf is not None:
         files["worksheet.pdf"] = archive(page.pdf, attachments(circuit, files["record.json"]))
     wrong = any(not judged.holds for judged in analysis.hands)
-    return Worksheet(analysis, files, any_false(analysis), tuple(verdicts), page.missing, wrong, drawn)
+    disagrees = analysis.benches is not None and not analysis.benches.agrees
+    return Worksheet(analysis, files, any_false(analysis), tuple(verdicts), page.missing, wrong, drawn, disagrees)
 
 
 def page_of(

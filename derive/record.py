@@ -25,6 +25,7 @@ from derive.expression.tree import quotient
 from derive.network.records import Symbol
 from derive.record_bias import bias_record
 from derive.record_hand import hand_record
+from derive.record_practice import practice_record
 from derive.record_short import certified_record, short_record
 from derive.record_studies import study_record
 from derive.spoken import spoken, spoken_formula
@@ -55,6 +56,7 @@ def record(analysis: Analysis, versions: Mapping[str, str]) -> dict[str, Any]:
         "assumptions": [_assumption(analysis, s.number) for s in analysis.statements],
         "hand": [hand_record(judged) for judged in analysis.hands],
         "studies": {study.study.name: study_record(study) for study in analysis.studies},
+        **practice_record(analysis),
         "versions": dict(versions),
         "sha256": circuit.source.sha256,
     }

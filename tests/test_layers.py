@@ -14,6 +14,7 @@ PACKAGE = Path(__file__).parents[1] / "derive"
 INNER = (
     "kernel", "algebra", "answers", "approximate", "proposal", "forms", "derivation", "network", "circuit",
     "expression", "description", "hand", "explain", "noise", "distortion",
+    "tolerance", "solving", "bench", "comparing",
 )  # fmt: skip
 OUTER = ("typeset", "plots", "document", "web", "live")
 FORBIDDEN = {"eval", "exec", "sympify", "parse_expr", "compile", "__import__", "literal_eval"}

@@ -22,6 +22,7 @@ from derive.circuit.scan import build_scan
 from derive.circuit.statements import build_statements
 from derive.circuit.studies import build_studies
 from derive.circuit.vary import check_vary
+from derive.circuit.wants import build_wanted
 
 if TYPE_CHECKING:
     from derive.description.outline import Description
@@ -56,7 +57,7 @@ def build_circuit(description: Description) -> Circuit:
         _about(description), parts, nodes, questions, statements, source, near, aliases, claims,
         build_connections(description, parts, questions), build_sweeps(description, parts),
         build_hints(description, parts, nodes), build_scan(description, parts, nodes),
-        build_studies(description, parts),
+        build_studies(description, parts), build_wanted(description, parts, questions),
     )  # fmt: skip
     check_nodes(circuit)
     return circuit

@@ -16,6 +16,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
 from derive.circuit.hints import Hints, Scan
+from derive.circuit.wanted import Wanted
 from derive.expression.tree import Expr, Relation
 
 if TYPE_CHECKING:
@@ -279,6 +280,7 @@ class Circuit:
     scan: Scan | None = None
     studies: tuple[Study, ...] = ()
     """Questions of noise and of distortion."""
+    wanted: Wanted = field(default_factory=Wanted)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "parts", MappingProxyType(dict(self.parts)))

@@ -14,9 +14,6 @@ def _refused(*keys: str) -> dict[str, str]:
 
 
 TABLES: Mapping[str, str] = {
-    "bench": "measurements are not built yet",
-    "variant": "variants are not built yet: write a second description",
-    "choice": "choices are not built yet: write a second description",
     "block": "blocks are not built yet: write their parts out",
     "accuracy": "accuracy stands under [about], for all questions, or on a question",
     "certify": "certify stands under [about], for all questions, or on a question",

@@ -20,9 +20,13 @@ from derive.description.parts import WrittenPart, read_part
 from derive.description.scan import ScanTable, read_scan
 from derive.description.schema import QUESTIONS, STATEMENTS, AboutTable, AssumeTable, HandTable, QuestionTable
 from derive.description.source import Source
+from derive.description.variants import read_variants
+from derive.description.wanted import KEYS, WantedTables, read_wanted
 from derive.errors import DescriptionError
 
-TABLES = ("about", "parts", "bias", "question", "assume", "alias", "hand", "drawing", "scan")
+TABLES = (
+    "about", "parts", "bias", "question", "assume", "alias", "hand", "drawing", "scan", "variant", "choice", *KEYS,
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -37,6 +41,8 @@ class Description:
     hands: tuple[HandTable, ...] = ()
     drawing: DrawingTable | None = None
     scan: ScanTable | None = None
+    wanted: WantedTables = field(default_factory=WantedTables)
+    variants: tuple[str, ...] = ()
 
 
 def read_outline(data: dict[str, Any], source: Source) -> Description:
@@ -69,6 +75,7 @@ def read_outline(data: dict[str, Any], source: Source) -> Description:
             "the description asks no question",
             'add [[question]] with a name and what is asked, such as gain = { from = "in", to = "out" }',
         )
+    variants = tuple(read_variants(data, source).tables)
     near = read_bias(data["bias"], source) if "bias" in data else {}
     aliases = read_aliases(data["alias"], source) if "alias" in data else {}
     hands = tuple(
@@ -76,7 +83,10 @@ def read_outline(data: dict[str, Any], source: Source) -> Description:
     )
     drawing = read_drawing(data["drawing"], source) if "drawing" in data else None
     scan = read_scan(data["scan"], source) if "scan" in data else None
-    return Description(about, parts, questions, statements, source, near, aliases, hands, drawing, scan)
+    wanted = read_wanted(data, source)
+    return Description(
+        about, parts, questions, statements, source, near, aliases, hands, drawing, scan, wanted, variants
+    )
 
 
 def _check_top(data: dict[str, Any], source: Source) -> None:

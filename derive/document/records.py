@@ -12,6 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from derive.document.figures import Comparison, Histograms, Overlaid
 from derive.drawing.records import Drawing, Marks
 from derive.drawing.scan import Scanned
 from derive.expression.tree import Volt
@@ -216,9 +217,9 @@ class Notice:
     words: Words
 
 
-Block: TypeAlias = (
-    Heading | Paragraph | Ledger | Table | Plot | LoopPlot | PolarPlot | Family | Picture | Overlay | Notice
-)
+Graph: TypeAlias = Plot | LoopPlot | PolarPlot | Family | Histograms | Comparison | Overlaid
+"""What is drawn from samples."""
+Block: TypeAlias = Heading | Paragraph | Ledger | Table | Graph | Picture | Overlay | Notice
 
 
 @dataclass(frozen=True)
@@ -253,11 +254,14 @@ __all__ = [
     "Block",
     "Code",
     "Column",
+    "Comparison",
     "Curve",
     "Document",
     "Family",
     "Formula",
+    "Graph",
     "Heading",
+    "Histograms",
     "Inline",
     "Ledger",
     "Line",
@@ -266,6 +270,7 @@ __all__ = [
     "Mark",
     "Node",
     "Notice",
+    "Overlaid",
     "Overlay",
     "Paragraph",
     "Picture",

@@ -5,11 +5,20 @@ Enters: a block. Leaves: a PDF. Must not know: circuits, pages. The library that
 
 from __future__ import annotations
 
-from derive.document.records import Family, LoopPlot, Plot, PolarPlot
+from derive.document.records import (
+    Comparison,
+    Family,
+    Graph,
+    Histograms,
+    LoopPlot,
+    Overlaid,
+    Plot,
+    PolarPlot,
+)
 from derive.plots.saving import Save, to_pdf
 
 
-def picture(block: Plot | LoopPlot | PolarPlot | Family, save: Save = to_pdf) -> bytes:
+def picture(block: Graph, save: Save = to_pdf) -> bytes:
     """The block as PDF (a plot over frequency alone always is). Raises Defect for one without a curve."""
     match block:
         case LoopPlot():
@@ -20,6 +29,18 @@ def picture(block: Plot | LoopPlot | PolarPlot | Family, save: Save = to_pdf) ->
             from derive.plots.polar import draw_polar
 
             return draw_polar(block, save)
+        case Histograms():
+            from derive.plots.histograms import draw_histograms
+
+            return draw_histograms(block, save)
+        case Comparison():
+            from derive.plots.measured import draw_comparison
+
+            return draw_comparison(block, save)
+        case Overlaid():
+            from derive.plots.overlay import draw_overlay
+
+            return draw_overlay(block, save)
         case Family():
             from derive.plots.family import draw_family
 

@@ -5,17 +5,28 @@ Enters: a ``Plot``. Leaves: words. Must not know: LaTeX, drawing.
 
 from __future__ import annotations
 
-from derive.document.records import Family, LoopPlot, Plot, PolarPlot
+from derive.document.records import (
+    Comparison,
+    Family,
+    Graph,
+    Histograms,
+    LoopPlot,
+    Overlaid,
+    Plot,
+    PolarPlot,
+)
 from derive.words import Reading, Words
 
 
-def captioned(block: Plot | LoopPlot | PolarPlot | Family) -> Words:
+def captioned(block: Graph) -> Words:
     """The plot's own caption and the key to its signs."""
     match block:
         case LoopPlot():
             return _of_loop(block)
         case PolarPlot():
             return _of_polar(block)
+        case Histograms() | Comparison() | Overlaid():
+            return block.caption
         case Family():
             return key_to(block)
         case _:

@@ -8,7 +8,12 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
-from derive.document.records import Family, LoopPlot, Overlay, Picture, Plot, PolarPlot
+from derive.document.records import (
+    Graph,
+    LoopPlot,
+    Overlay,
+    Picture,
+)
 from derive.errors import Defect
 from derive.typeset.drawn import UNIT, height_of, picture
 from derive.typeset.escape import Latex
@@ -43,7 +48,7 @@ class Figures:
         height = UNIT * block.scan.units[1]
         return overlay(block.scan, file, self.paper.marks(block.marks)), height / LINE_MM + CAPTIONS
 
-    def plotted(self, block: Plot | LoopPlot | PolarPlot | Family) -> str:
+    def plotted(self, block: Graph) -> str:
         """The file of a plot."""
         from derive.plots.looks import decimal_sign
         from derive.plots.picture import picture as drawn_plot

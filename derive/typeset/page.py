@@ -20,12 +20,16 @@ import jinja2
 
 from derive.document.records import (
     Block,
+    Comparison,
     Document,
     Family,
+    Graph,
     Heading,
+    Histograms,
     Ledger,
     LoopPlot,
     Notice,
+    Overlaid,
     Overlay,
     Paragraph,
     Picture,
@@ -188,7 +192,7 @@ class _Renderer:
             case Notice(kind, words):
                 return self.fill("blocks/notice.tex", environment=Latex(ENVIRONMENTS[kind]),
                                  words=wrap(self.say(words, TEXT_WIDTH - 3), "  "))  # fmt: skip
-            case Plot() | LoopPlot() | PolarPlot() | Family():
+            case Plot() | LoopPlot() | PolarPlot() | Family() | Histograms() | Comparison() | Overlaid():
                 return self.plot(block)
             case Overlay(_, title, _, _, caption):
                 drawn, self.lines[place] = self.figures.overlaid(block)
@@ -200,7 +204,7 @@ class _Renderer:
     def say(self, words: Words, width: float) -> Latex:
         return self.speaker.say(words, width * self.budget)
 
-    def plot(self, block: Plot | LoopPlot | PolarPlot | Family) -> Latex:
+    def plot(self, block: Graph) -> Latex:
         plot = block.plot if isinstance(block, LoopPlot) else block
         name = self.figures.plotted(block)
         return self.fill("blocks/plot.tex", file=Latex(name), title=wrap(self.say(plot.title, ANY_WIDTH)),

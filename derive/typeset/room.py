@@ -10,11 +10,14 @@ from collections.abc import Mapping
 
 from derive.document.records import (
     Block,
+    Comparison,
     Family,
     Heading,
+    Histograms,
     Ledger,
     LoopPlot,
     Notice,
+    Overlaid,
     Overlay,
     Paragraph,
     Picture,
@@ -54,7 +57,7 @@ def room(blocks: tuple[Block, ...], place: int, openings: Mapping[int, float], l
                 total += openings[later] + GENEROUS
             case Table(_, rows, _):
                 total += min(len(rows) + 3.0, TABLE) + GENEROUS
-            case Plot() | LoopPlot() | PolarPlot() | Family():
+            case Plot() | LoopPlot() | PolarPlot() | Family() | Histograms() | Comparison() | Overlaid():
                 total += PLOT
             case Picture() | Overlay():
                 total += lines[later]

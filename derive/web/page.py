@@ -20,12 +20,15 @@ from markupsafe import Markup
 
 from derive.document.records import (
     Block,
+    Comparison,
     Document,
     Family,
     Heading,
+    Histograms,
     Ledger,
     LoopPlot,
     Notice,
+    Overlaid,
     Overlay,
     Paragraph,
     Picture,
@@ -205,7 +208,7 @@ class Renderer:
         return self.fill("plot.html", pictures=pictures, number=self.figures, title=self.speaker.say(block.title),
                          caption=self.speaker.say(captioned(block)))  # fmt: skip
 
-    def image(self, block: LoopPlot | PolarPlot | Family) -> Markup:
+    def image(self, block: LoopPlot | PolarPlot | Family | Histograms | Comparison | Overlaid) -> Markup:
         """A plot that no slider moves, as a picture of its own."""
         self.figures += 1
         data = base64.b64encode(drawn_plot(block, to_svg)).decode("ascii")
@@ -256,6 +259,7 @@ BLOCKS: dict[type, Any] = {
     Paragraph: Renderer.paragraph, Notice: Renderer.notice, Ledger: Renderer.ledger, Table: Renderer.table,
     Plot: Renderer.plot, Picture: Renderer.picture, Overlay: Renderer.overlay,
     LoopPlot: Renderer.image, PolarPlot: Renderer.image, Family: Renderer.image,
+    Histograms: Renderer.image, Comparison: Renderer.image, Overlaid: Renderer.image,
 }  # fmt: skip
 """How each kind of block is shown; headings make the sections that hold them."""
 STRUCTURE = (Heading,)

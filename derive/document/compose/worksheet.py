@@ -18,17 +18,21 @@ from derive.derivation.wording import brief, error_words, holds_words
 from derive.document.compose import (
     answers,
     assumptions,
+    bench,
     bias,
     care,
     certified,
     circuit,
+    criteria,
     drawn,
     explain,
     hand,
     loops,
     short,
+    solving,
     studies,
     theory,
+    tolerance,
 )
 from derive.document.compose.roots import unstable
 from derive.document.records import Block, Document, Heading, Ledger, Notice, Paragraph, Row, TitleBlock
@@ -60,9 +64,11 @@ def compose(
     survey = insight.survey if insight is not None else None
     alarm = loops.loop_notices(survey) if survey is not None else []
     blocks += [*(alarm or _unstable(analysis)), *assumptions.warnings(analysis), *hand.warnings(analysis)]
+    blocks += [*bench.warnings(analysis), *criteria.warnings(analysis), *solving.warnings(analysis)]
     blocks += _glance(analysis)
     opening = circuit.parts(analysis.circuit, analysis.network)
     blocks += [*opening[:2], *drawn.figure(analysis, drawing), *drawn.photograph(analysis), *opening[2:]]
+    blocks += _variants(analysis)
     section = bias.blocks(analysis)
     blocks += [*section, *circuit.symbols(analysis.circuit, analysis.network, apart=bool(section))]
     blocks += explain.blocks(analysis, insight, drawing)
@@ -82,6 +88,7 @@ def compose(
         blocks += loops.loop_blocks(survey, analysis.ground, _zeros(analysis))
     for study in analysis.studies:
         blocks += studies.blocks(study)
+    blocks += [*tolerance.blocks(analysis), *solving.blocks(analysis), *bench.blocks(analysis)]
     blocks += care.method(analysis, opinion)
     title = TitleBlock(
         about.title, about.purpose, about.owner, about.number, about.revision, about.date, about.author,
@@ -95,6 +102,15 @@ def _zeros(analysis: Analysis) -> tuple[complex, ...]:
     """The zeros of the first gain, in rad/s."""
     gains = (d for d in analysis.derivations if isinstance(d.question.ask, Gain))
     return next((d.exact.spectrum.zeros for d in gains), ())
+
+
+def _variants(analysis: Analysis) -> list[Block]:
+    """That the description holds other circuits besides, which are not on this sheet."""
+    names = analysis.circuit.wanted.variants
+    if not names:
+        return []
+    words = f"The description has variants besides ({', '.join(names)}), which are not derived here: derive compare "
+    return [Paragraph((words + "sets them side by side with this circuit.",))]
 
 
 def _unstable(analysis: Analysis) -> list[Block]:
@@ -117,7 +133,7 @@ def _glance(analysis: Analysis) -> list[Block]:
     derived = {d.question.name: d for d in analysis.derivations}
     rows = tuple(
         replace(
-            _glance_row(derived[question.name], about.spot) if question.name in derived else _infinite_row(question),
+            glance_row(derived[question.name], about.spot) if question.name in derived else _infinite_row(question),
             link=question.name,
         )
         for question in analysis.circuit.questions
@@ -142,7 +158,8 @@ def _infinite_section(found: Unbounded) -> list[Block]:
     ]
 
 
-def _glance_row(derivation: Derivation, spot: Fraction) -> Row:
+def glance_row(derivation: Derivation, spot: Fraction) -> Row:
+    """An answer in one row: form, number, error."""
     name = Name(derivation.question.name)
     unit = derivation.exact.inquiry.unit
     number: Words = (Reading(derivation.spot, unit, style="magnitude"),)
