@@ -6,8 +6,10 @@ Enters: a circuit, the bytes of its record. Leaves: attachments. Must not know: 
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 from derive.circuit.records import Circuit
+from derive.description.beside import files_named
 from derive.places import places_bytes
 from derive.typeset.archive import Attachment
 
@@ -26,6 +28,11 @@ def attachments(circuit: Circuit, record: bytes) -> list[Attachment]:
     if places is not None:
         words = "Where the parts stand in the drawing"
         found.append(Attachment(f"{stem}.places.toml", places, "application/toml", "Supplement", words))
+    for name in files_named(source.raw, source.folder) if source.folder is not None else sorted(source.attached):
+        # Attached names are flat; a picture and the places have entries of their own.
+        if name.lower().endswith((".csv", ".txt", ".tsv")) and "/" not in name:
+            content = source.attached.get(name) or (Path(source.folder or ".") / name).read_bytes()
+            found.append(Attachment(name, content, "text/csv", "Supplement", "Readings at the bench"))
     if circuit.scan is not None:
         scan = circuit.scan
         words = "The author's own picture of the circuit"

@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import hashlib
 import json
-import re
 from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
+from derive.description.beside import files_named, is_file
 from derive.errors import Defect, DeriveError
 
 if TYPE_CHECKING:
@@ -23,7 +23,6 @@ if TYPE_CHECKING:
 
 STAMP = "made.json"
 """Beside the files of a sheet: from what it was made, and what was said of it."""
-QUOTED = re.compile(r"""\"([^\"\n]{1,200})\"|'([^'\n]{1,200})'""")
 NO_CLAIM, CLAIM_FALSE, TOOL_MISSING = 0, 1, 3
 Told = Callable[[str], None]
 
@@ -141,28 +140,15 @@ def _key(path: Path, wanted: Wanted) -> str | None:
     """A hash of all that a sheet depends on; None where the description cannot be read."""
     try:
         content = path.read_bytes()
-        named = {name: _hash((path.parent / name).read_bytes()) for name in _files_named(content, path.parent)}
+        named = {name: _hash((path.parent / name).read_bytes()) for name in files_named(content, path.parent)}
         places = path.with_suffix(".places.toml")
-        if _is_file(places):
+        if is_file(places):
             named[places.name] = _hash(places.read_bytes())
     except OSError:
         return None
     wishes = {k: v for k, v in asdict(wanted).items() if k not in ("fresh", "keep_places")}
     text = json.dumps({"description": _hash(content), "named": named, "wanted": wishes, "by": program()})
     return _hash(text.encode())
-
-
-def _files_named(content: bytes, folder: Path) -> list[str]:
-    """Names within the description that are files beside it (a picture, a table of readings): it depends on them."""
-    strings = {name for pair in QUOTED.findall(content.decode("utf-8", "replace")) for name in pair if name}
-    return sorted(name for name in strings if "\0" not in name and _is_file(folder / name))
-
-
-def _is_file(path: Path) -> bool:
-    try:
-        return path.is_file()
-    except (OSError, ValueError):
-        return False
 
 
 def _hash(content: bytes) -> str:

@@ -133,6 +133,8 @@ def _text(builder: _Builder, name: str, path: Path, about: str) -> str:
     description = FilePath(builder.source.name)
     given = FilePath(name)
     inside = "write the name of a file beside the description, or in a folder within its own"
+    if name in builder.source.attached:
+        return builder.source.attached[name].decode("utf-8-sig", "replace")
     if given.is_absolute() or ".." in given.parts or "\x00" in name:
         raise error(path, f"{about}: {quote(name)} leads out of the description's folder", inside)
     if not description.is_file():
