@@ -41,7 +41,10 @@ class Survey:
 def survey(
     prepared: Prepared, wanted: Collection[str] | None = None, known: Mapping[str, Written] | None = None
 ) -> Survey:
-    """The survey; ``wanted`` as in ``find_loops``; ``known``: formulas of answers that are found already, by name. Raises DescriptionError, TooLarge."""
+    """The survey; ``wanted`` as in ``find_loops``; ``known``: formulas that are found already, by name.
+
+    Raises DescriptionError, TooLarge.
+    """
     circuit = prepared.circuit
     forms: dict[str, Written | None] = dict(known or {})
     loops = find_loops(prepared, wanted, forms)

@@ -34,7 +34,8 @@ def compose(
     about = analysis.circuit.about
     blocks: list[Block] = [*care.cautions(analysis.circuit, analysis.bias), *bias.notices(analysis)]
     alarm = loops.loop_notices(survey) if survey is not None else []
-    blocks += [*(alarm or _unstable(analysis)), *assumptions.warnings(analysis), *hand.warnings(analysis), *_glance(analysis)]
+    blocks += alarm or _unstable(analysis)
+    blocks += [*assumptions.warnings(analysis), *hand.warnings(analysis), *_glance(analysis)]
     blocks += circuit.parts(analysis.circuit, analysis.network)
     section = bias.blocks(analysis)
     blocks += [*section, *circuit.symbols(analysis.circuit, analysis.network, apart=bool(section))]
