@@ -41,8 +41,7 @@ class Survey:
 def survey(
     prepared: Prepared, wanted: Collection[str] | None = None, known: Mapping[str, Written] | None = None
 ) -> Survey:
-    """The survey; ``wanted`` as in ``find_loops``;
-    ``known``: formulas of answers that are found already, by name.
+    """The survey; ``wanted`` as in ``find_loops``; ``known``: formulas that are found already, by name.
 
     Raises DescriptionError, TooLarge.
     """
