@@ -23,7 +23,7 @@ from derive.derivation.checks import approximate, equal, remark
 from derive.derivation.records import Step
 from derive.derivation.short import NAMED
 from derive.derivation.wording import error_words
-from derive.expression.tree import Expr, Name, replace_names
+from derive.expression.tree import Call, Expr, Name, evaluate, replace_names, walk
 from derive.forms.present import ONE_PIECE, READABLE, present, write
 from derive.forms.trial import points
 from derive.numbers import of_terms
@@ -105,11 +105,25 @@ class Bench:
         names: dict[Name, Expr] = {p.name: Name(f"{p.name.name}{tag}") for p in found.written.pieces}
         value = found.spectrum.at_frequency(self.prepared.ground.spot)
         tree = replace_names(found.written.tree, names)
+        rest = tuple(_piece_step(piece, names) for piece in found.written.pieces)
+        if found.exact and not any(isinstance(x, Call) for p in found.written.pieces for x in walk(p.tree)):
+            trials = [self._trial(name, exact, found, names, point) for point in self._points]
+            reading: Words = (Reading(spot, exact.inquiry.unit, style="magnitude"),)
+            return Derived(
+                name, exact, spot, tree, 0.0, (equal(rule, (Line(name, "=", tree),), reading, trials), *rest)
+            )
         note: Words = ("exact ", Reading(spot, exact.inquiry.unit, style="magnitude"), "; ", *error_words(found.error))
         number: Words = (Reading(value, exact.inquiry.unit, style="magnitude"),)
         first = approximate(rule, (Line(name, "≈", tree),), number, found.error.worst, note)
-        rest = tuple(_piece_step(piece, names) for piece in found.written.pieces)
         return Derived(name, exact, spot, tree, found.error.worst, (first, *rest))
+
+    def _trial(
+        self, name: Name, exact: Exact, found: Short, names: Mapping[Name, Expr], point: Mapping[str, Fraction]
+    ) -> dict[Any, Any]:
+        values: dict[Any, Any] = {**point, name: spectrum(exact.inquiry, point).exactly_at(point["s"])}
+        for piece in found.written.pieces:
+            values[piece.name] = values[names[piece.name]] = evaluate(piece.tree, values)
+        return values
 
 
 RULES = {"corner": "corner", "quality": "quality", "ratio": "across a part, per volt at the port", "factor": "factor"}
