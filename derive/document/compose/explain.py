@@ -31,7 +31,7 @@ def blocks(analysis: Analysis, insight: Insight | None, drawing: Drawing | str |
     if insight is None or not insight.explanations:
         return []
     explanations = insight.explanations
-    found: list[Block] = [Heading(1, ("How it works",), "how-it-works")]
+    found: list[Block] = [Heading(1, ("How it works",))]
     for explanation in explanations:
         if len(explanations) > 1:
             name = Formula(Name(explanation.question.name))
