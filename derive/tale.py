@@ -89,10 +89,11 @@ def _ranked(effects: Effects) -> list[Words]:
             elif abs(value - watched.value) > MATTERS * abs(watched.value):
                 both = factor(value, watched.unit), " instead of ", factor(watched.value, watched.unit)
                 changes.append((*name, " is ", *both))
-        adds = added(effect.adds, abs(1 + effects.watched[0].value))
-        tail = f": the connection {adds}." if adds != "–" else "."
+        adds = added(effects.watched[0].value, effect.values[0])
+        tail = f": it {adds}." if adds != "–" else "."
         where = pin(effect.part, effect.pin, effect.node)
-        sentences.append(("With ", *where, " held at signal ground, ", *listed(changes, ", "), tail))
+        how = " held at signal ground, " if effect.pin else " taken out, "
+        sentences.append(("With ", *where, how, *listed(changes, ", "), tail))
     return sentences
 
 

@@ -82,7 +82,7 @@ def effects(prepared: Prepared, loop: str | None, questions: Sequence[Question] 
         values = tuple(_value(make, network, prepared) for (_, make), _ in kept)
         size = max((_factor(w.value, v) for w, v in zip(watched, values, strict=True)), default=0.0)
         adds = added_sense(watched[0].value, values[0] or 0) if loop is not None and watched else "none"
-        node = prepared.circuit.parts[part].pins[pin]
+        node = prepared.circuit.parts[part].pins.get(pin, "")
         made.append(Effect(part, pin, node, values, adds, size))
     # What changes no watched size by more than MATTERS at the spot is not listed.
     shown = sorted((e for e in made if e.size > log(1 + MATTERS)), key=lambda e: -e.size)
