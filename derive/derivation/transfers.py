@@ -17,7 +17,7 @@ from derive.derivation.checks import approximate, equal, remark
 from derive.derivation.records import Step
 from derive.derivation.results import exact_steps
 from derive.derivation.short import FIFTY, NAMED
-from derive.derivation.wording import error_words
+from derive.derivation.wording import error_words, spot_error_words
 from derive.expression.tree import Call, Name, walk
 from derive.expression.tree import evaluate as value_of
 from derive.forms.laurent import Style
@@ -36,8 +36,11 @@ def transfer_steps(
     style: Style,
     statements: Sequence[Resolved] = (),
     within: Fraction = DEFAULT,
+    *,
+    alone: bool = False,
 ) -> tuple[Step, ...]:
-    """The transfer under ``name``, its number at the spot beside it; one step says so where nothing can be read."""
+    """The transfer under ``name``, its number at the spot beside it; one step says so where nothing can be
+    read. ``alone``: it is evaluated at the spot alone, so that the error is told there alone."""
     value = exact.spectrum.at_frequency(ground.spot)
     form = present(style, exact.ratio) if exact.ratio is not None else Form(None)
     if form.tree is not None and not form.coefficients and style.cost(form.tree) <= READABLE:
@@ -46,20 +49,24 @@ def transfer_steps(
     if found is None or not found.reached:
         number: Words = (Reading(value, exact.inquiry.unit, style="magnitude"),)
         return (remark((*rule, ": too long to print"), number, ("its value is computed from all of its terms",)),)
-    return _short(name, rule, exact, found, ground)
+    return _short(name, rule, exact, found, ground, alone)
 
 
 def _named(step: Step, rule: Words) -> Step:
     return Step(rule, step.lines, step.number, step.evidence, step.note, step.kind)
 
 
-def _short(name: Name, rule: Words, exact: Exact, found: Short, ground: Ground) -> tuple[Step, ...]:
+def _short(
+    name: Name, rule: Words, exact: Exact, found: Short, ground: Ground, alone: bool
+) -> tuple[Step, ...]:
     unit = exact.inquiry.unit
     written = found.written
     number: Words = (Reading(found.spectrum.at_frequency(ground.spot), unit, style="magnitude"),)
     if not found.exact:
         lines = (Line(name, "≈", written.tree),)
-        made = [approximate(rule, lines, number, found.error.worst, error_words(found.error))]
+        error = found.error
+        told = spot_error_words(error, float(ground.spot)) if alone else error_words(error)
+        made = [approximate(rule, lines, number, error.spot if alone else error.worst, told)]
     elif any(isinstance(part, Call) for p in written.pieces for part in walk(p.tree)):
         made = [Step(rule, (Line(name, "=", written.tree),), number, FIFTY)]
     else:

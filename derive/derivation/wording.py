@@ -167,6 +167,14 @@ def error_words(error: Error) -> Words:
     return ("error ", *percent(error.spot), peak, *worst)
 
 
+def spot_error_words(error: Error, spot: float) -> Words:
+    """Error at one frequency alone, for what is evaluated nowhere else."""
+    if isinf(error.spot):
+        return ("error infinite",)
+    peak = " of the peak in the band" if error.of_peak else ""
+    return ("error ", *percent(error.spot), f"{peak} at ", Reading(spot, "Hz", 6, "stated"))
+
+
 def holds_words(error: Error) -> Words:
     """The band around the spot in which the approximate answer stays within the limit, and the others."""
     limit: Words = ("within ", Reading(100 * error.within, "%", 6, "stated"))

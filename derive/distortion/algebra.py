@@ -88,17 +88,18 @@ def dominant_steps(
     made = [_coefficient(term, one.kind, values, prepared.network.symbols)]
     for place in sorted(set(term.powers)):
         rule: Words = ("from the signal to what controls it" + (", the second" if place else ""),)
-        made += transfer_steps(names[place], rule, controls[place], here, prepared.style)
+        made += transfer_steps(names[place], rule, controls[place], here, prepared.style, alone=True)
     rule = ("from its current to the output, at the second harmonic",)
-    made += transfer_steps(REACH, rule, reach, double, prepared.style)
-    made += transfer_steps(TRANSFER, ("from the signal to the output",), whole, here, prepared.style)
+    made += transfer_steps(REACH, rule, reach, double, prepared.style, alone=True)
+    made += transfer_steps(TRANSFER, ("from the signal to the output",), whole, here, prepared.style, alone=True)
     product_of = [names[p] for p in term.powers]
     value = term.number * at[term.powers[0]] * at[term.powers[1]] * reach.spectrum.at_frequency(2 * ask.frequency)
     value = value * peak * peak / 2 * (4 * pi * float(ask.frequency) if one.kind == "charge" else 1)
     if len(one.second) == 1 and abs(abs(value) - abs(share.second)) > AGREES * abs(share.second):
         raise Defect(f"the term of {one.key} gives another harmonic than the nodal equations")
     unit = "V" if inquiry.excitation == "voltage" else "A"
-    made.append(_composed(one.kind, product_of, abs(value) / fundamental, peak, unit))
+    shortened = any(step.kind == "approximate" for step in made)
+    made.append(_composed(one.kind, product_of, abs(value) / fundamental, peak, unit, shortened))
     made += _as_one(prepared, term, [controls[p] for p in term.powers], reach, whole, ask, one.kind, values,
                     abs(value) / fundamental, peak)  # fmt: skip
     return tuple(made)
@@ -126,7 +127,8 @@ def _coefficient(term: Term, kind: Kind, values: Mapping[str, Fraction], listed:
     return Step(rule, (Line(SECOND[kind], "=", tree),), number, "by the law at the bias point", note, "law")
 
 
-def _composed(kind: Kind, controls: list[Name], ratio: float, peak: float, unit: str) -> Step:
+def _composed(kind: Kind, controls: list[Name], ratio: float, peak: float, unit: str, shortened: bool) -> Step:
+    """``shortened``: some of its pieces stand above in short, while its number is that of all of their terms."""
     size = product(SECOND[kind], *([Power(controls[0], 2)] if controls[0] == controls[1] else controls), REACH)
     factor: Expr = quotient(AMPLITUDE, Num(Fraction(2)))
     if kind == "charge":
@@ -134,6 +136,8 @@ def _composed(kind: Kind, controls: list[Name], ratio: float, peak: float, unit:
     line = Line(Name("HD2"), "=", fused(factor, Call("abs", quotient(size, TRANSFER))))
     size_of = Reading(peak, unit, 4)
     note: Words = ("of this term alone; ", Formula(AMPLITUDE), " is the peak of the signal, ", size_of)
+    if shortened:
+        note = (*note, "; the number is that of the exact pieces, not of their short forms above")
     return Step(("second harmonic over fundamental",), (line,), (Reading(100 * ratio, "%"),), CHECKED, note)
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from math import isfinite, log10, sqrt
 
 from derive.circuit.records import Distortion
+from derive.distortion.cancelling import CANCELS, left_of_all, pairs
 from derive.distortion.records import DistortionStudy, Loop, Share
 from derive.document.records import Block, Column, Family, Heading, Ledger, Notice, Paragraph, Row, Series, Table
 from derive.expression.tree import ONE, Call, Name, Power, Product, Sym, negate, total
@@ -33,7 +34,7 @@ def glance(study: DistortionStudy) -> Row:
     """The row among the answers at a glance: both harmonics and what makes most of them."""
     second, third = _ratios(study)
     number: Words = (Reading(100 * second, "%", 3), " second", ", ", Reading(100 * third, "%", 3), " third")
-    note: Words = ("at ", *_drive(study), "; most of the second from ", *study.shares[0].source.words)
+    note: Words = ("at ", *_drive(study), "; ", *_leading(study))
     if study.peak > study.trusted:
         note = (*note, "; beyond what the method can tell")
     return Row((Formula(Name(study.study.name)), ", ", *brief(study)), (), number, note, "remark")
@@ -59,11 +60,12 @@ def blocks(study: DistortionStudy) -> list[Block]:
     """The section of one study."""
     heading = Heading(1, (Formula(Name(study.study.name)), ": ", *brief(study)), study.study.name)
     found: list[Block] = [heading, *_beyond(study), Paragraph(_opening(study)), _table(study)]
+    found += _cancelling(study)
     if study.told:
         said = tuple(piece for sentence in study.told for piece in (*sentence, " "))
         found.append(Paragraph(said[:-1]))
     rows = tuple(Row(s.rule, s.lines, s.number, s.note, s.kind) for s in study.algebra)
-    words: Words = ("Most of the second harmonic comes from ", *study.shares[0].source.words, ":")
+    words: Words = ("The largest term of the second harmonic, ", *study.shares[0].source.words, ":")
     found += [Heading(2, ("The dominant term",)), Paragraph(words), Ledger(rows)]
     if study.loop is not None:
         found += _loop(study.loop)
@@ -123,6 +125,30 @@ def _table(study: DistortionStudy) -> Table:
     if left:
         caption = (*caption, f" {left} more make under a ten-thousandth of the largest.")
     return Table(columns, tuple(rows), caption)
+
+
+def _cancelling(study: DistortionStudy) -> list[Block]:
+    """The pairs of terms that are one law and take each other away."""
+    size = abs(study.fundamental)
+    words: list[Inline] = []
+    for pair in pairs(study.shares):
+        if max(abs(pair.first.second), abs(pair.second.second)) > LEAST * abs(study.shares[0].second):
+            words += ["" if not words else " ", "Collector and base current of ", Node(pair.first.source.owner),
+                      " follow one exponential law. Their second harmonics cancel: of ",
+                      *_percent(abs(pair.first.second) / size), " and ", *_percent(abs(pair.second.second) / size),
+                      " together ", *_percent(abs(pair.left) / size), " is left."]  # fmt: skip
+    return [Paragraph(tuple(words))] if words else []
+
+
+def _leading(study: DistortionStudy) -> Words:
+    """What makes most of the second harmonic: without it less than half is left. Else the largest term alone, and
+    whether it is one of two that cancel."""
+    first = study.shares[0]
+    if any(first in (pair.first, pair.second) for pair in pairs(study.shares)):
+        return ("largest term of the second: ", *first.source.words, ", partly cancelled")
+    if abs(study.second - first.second) < abs(study.second) / 2:
+        return ("most of the second from ", *first.source.words)
+    return ("largest term of the second: ", *first.source.words)
 
 
 def _share(share: Share, size: float) -> tuple[Words, ...]:
@@ -222,8 +248,10 @@ def _validity(study: DistortionStudy) -> Words:
     second, third = _ratios(study)
     if second > SMALL and third > SMALL:
         words += ["The third harmonic is ", Reading(third / second, "1", 2), " of the second. "]
-        if third > second:
-            words.append("That it is larger says that the second cancels, not that the series fails. ")
+        left = left_of_all(study.shares)
+        if third > second and left < CANCELS and study.peak <= study.trusted:
+            words += ["That it is larger says that the terms of the second cancel, to ", Reading(100 * left, "%", 2),
+                      " of the sum of their magnitudes, not that the series fails. "]  # fmt: skip
     for region in study.regions:
         if region.swing > region.room:
             words += [Node(region.owner), " leaves its region: its output swings by ", Reading(region.swing, "V", 3),
