@@ -2,9 +2,8 @@
 
 Enters: shares of the nonlinearities. Leaves: pairs, and how much of the whole is left. Must not know: LaTeX, words.
 
-The collector current of a bipolar and its base current follow one exponential law. The one flows through the source's
-impedance, the other from the output; at the output they have opposite signs, and where the base sees a high impedance
-most of both is gone.
+The collector current of a bipolar and its base current follow one exponential law. Where feedback at the emitter or a
+source's impedance makes the bent base current take away drive, both reach the output with opposite signs.
 """
 
 from __future__ import annotations

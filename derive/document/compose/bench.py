@@ -164,8 +164,8 @@ def _verdict(held: Held) -> Words:
                     Reading(abs(joint.score), "1", 2), " standard uncertainties off, which along an effect chosen "
                     "beforehand chance gives in ", *_share(joint.along), " of cases")  # fmt: skip
     if joint.looks > 1:
-        together = (*together, f". For the verdict the least chance counts {joint.looks} times, once for each way in "
-                    "which chance was looked for, and has to come to no less than ",
+        together = (*together, f". For the verdict the least chance counts {joint.looks} times, once for each way of "
+                    "looking at them, at most once a reading, and has to come to no less than ",
                     Reading(100 * LIKELY, "%", 1, "stated"))  # fmt: skip
     head = "They agree: " if held.agrees else "They disagree: "
     return (head, *together, ". ", within, "; the farthest, at ", Reading(float(worst.taken.frequency), "Hz", 3),
