@@ -41,8 +41,8 @@ class Joint:
     """All readings of one bench at once. ``squares``: chi squared. ``telling``: the cause along whose effect the
     differences lie farthest off, by ``score`` standard uncertainties; "" for a single reading or without tolerances.
     ``chance``: the probability that chance alone gives so large a chi squared; ``along``: that it gives so large a
-    score along one effect that was not chosen afterwards, 1 without one. ``looks``: the ways of looking at them, at most
-    one a reading."""
+    score along one effect that was not chosen afterwards, 1 without one. ``looks``: the ways of looking at them, at
+    most one a reading."""
 
     squares: float
     telling: str
