@@ -33,7 +33,7 @@ LOOPS, CONNECTIONS = 4, 6
 def tale(prepared: Prepared) -> Iterator[Chapter]:
     """The chapters. Raises DescriptionError, Defect."""
     ground = prepared.ground
-    found = survey(prepared, wanted=())
+    found = survey(prepared, wanted=(), formulas=False)
     sentences = loop_sentences(found, ground)
     if sentences:
         yield Chapter("Loops", tuple(sentences))
