@@ -62,6 +62,8 @@ def candidates(inquiry: Inquiry, aim: Aim, grid: Grid = WHOLE) -> list[Candidate
         return []
     found: list[Candidate] = []
     seen: set[tuple[tuple[str, int], ...]] = set()
+    # What depends on the cone is kept under its identity, which stays its own while the cone is kept too.
+    aim.known[("cone", id(aim.cone))] = aim.cone
     for view in _views(inquiry, aim, grid):
         weighed = [(key, _weighed(key, polynomial, aim), power) for key, polynomial, power in view.parts]
         for tolerance in grid.tolerances:
@@ -135,7 +137,7 @@ def _of_network(state: Thinned, aim: Aim, grid: Grid) -> Iterator[_View]:
 
 
 def _weighed(key: str, polynomial: Polynomial, aim: Aim) -> Weighed:
-    place = ("weighed", key, aim.cone.generators)
+    place = ("weighed", key, id(aim.cone))
     if place not in aim.known:
         s = 2j * np.pi * np.array(aim.frequencies)
         aim.known[place] = weigh(aim.ground.ring, polynomial, aim.ground.numbers, s, aim.cone)
@@ -155,7 +157,7 @@ def _shortened(
     gone = 0
     shorter: Parts = []
     for key, weighed, power in parts:
-        place = ("shorter", key, aim.cone.generators, recipe.tolerance)
+        place = ("shorter", key, id(aim.cone), recipe.tolerance)
         if place not in aim.known:
             aim.known[place] = weighed.without(recipe.tolerance)
         made: Shorter = aim.known[place]
