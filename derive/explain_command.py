@@ -31,7 +31,7 @@ def run(path: Path, of: str | None, say: Say, complain: Say) -> int:
             raise DescriptionError(str(path), None, f"there is no question {of}", suggest(of, names, "question"))
         prepared = prepare(circuit)
         say(circuit.about.title)
-        surveyed = survey(prepared, wanted=())
+        surveyed = survey(prepared, wanted=(), formulas=False)
         for words in alarms(surveyed):
             say(fill(f"Attention. {spoken(words)}", WIDTH))
         for chapter in story(prepared, of) if of is not None else (*story(prepared), *tale(prepared, surveyed)):

@@ -7,6 +7,7 @@ Must not know: LaTeX, SVG, how voltages and loops are found.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from derive.drawing.bands import Traced, bands, boxes_of, sign
 from derive.drawing.records import Arrow, Badge, Drawing, Marks, Place
@@ -41,8 +42,12 @@ class Marked:
     extent: Box
 
 
+@lru_cache(maxsize=16)
 def place(drawing: Drawing, marks: Marks) -> Marked:
-    """Where each mark of a drawing stands. Marks of nodes and parts that are not drawn are left out."""
+    """Where each mark of a drawing stands. Marks of nodes and parts that are not drawn are left out.
+
+    Kept, since every page that shows the drawing asks anew.
+    """
     return place_on(stage_of(drawing), marks)
 
 
