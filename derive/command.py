@@ -165,6 +165,29 @@ def explain(
     raise typer.Exit(run(description, of, typer.echo, _complain))
 
 
+@app.command(
+    short_help="Make the frames of a video, one step of a derivation at a time.",
+    epilog="Exit status: 0 done; 2 the description or the command line is wrong; 3 TeX or poppler-utils is missing; "
+    "70 a check inside the program failed and nothing was written.",
+)
+def frames(
+    description: Annotated[Path, typer.Argument(metavar="FILE", help="Circuit description (TOML).")],
+    of: Annotated[str | None, typer.Option("--of", metavar="NAME", help="One question alone.")] = None,
+    size: Annotated[Literal["1080", "2160"], typer.Option("--size", help="Lines: 1920 by 1080, or 3840 by 2160.")] = "1080",
+    ground: Annotated[
+        Literal["light", "dark", "clear", "clear-dark"],
+        typer.Option("--ground", help="Behind the letters; clear: nothing, for dark letters or (clear-dark) light ones."),
+    ] = "light",
+    output: Annotated[
+        Path, typer.Option("--output", "-o", metavar="FOLDER", help="Where the sheet's folder is, which gets frames/.")
+    ] = Path("build"),
+) -> None:
+    """Make numbered pictures that add one step at a time, each with what is said and its equation as SVG."""
+    from derive.frames_command import run
+
+    raise typer.Exit(run(description, of, size, ground, output, typer.echo, _complain))
+
+
 @app.command(short_help="Write a starter description.")
 def start(
     name: Annotated[str, typer.Argument(metavar="NAME", help="Name of the new description, without .toml.")],
