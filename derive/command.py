@@ -173,10 +173,14 @@ def explain(
 def frames(
     description: Annotated[Path, typer.Argument(metavar="FILE", help="Circuit description (TOML).")],
     of: Annotated[str | None, typer.Option("--of", metavar="NAME", help="One question alone.")] = None,
-    size: Annotated[Literal["1080", "2160"], typer.Option("--size", help="Lines: 1920 by 1080, or 3840 by 2160.")] = "1080",
+    size: Annotated[
+        Literal["1080", "2160"], typer.Option("--size", help="Lines: 1920 by 1080, or 3840 by 2160.")
+    ] = "1080",
     ground: Annotated[
         Literal["light", "dark", "clear", "clear-dark"],
-        typer.Option("--ground", help="Behind the letters; clear: nothing, for dark letters or (clear-dark) light ones."),
+        typer.Option(
+            "--ground", help="Behind the letters; clear: nothing, for dark letters or (clear-dark) light ones."
+        ),
     ] = "light",
     output: Annotated[
         Path, typer.Option("--output", "-o", metavar="FOLDER", help="Where the sheet's folder is, which gets frames/.")

@@ -18,13 +18,13 @@ from derive.explain.insight import explanations_of
 from derive.frames.files import files_of
 from derive.frames.records import Ground, Series, Size
 from derive.frames.scenes import frames_of
+from derive.one_sheet import FRAMES
 from derive.pipeline import devices_of
 from derive.publish import publish
 from derive.schematic.path import of_chain
 from derive.sketch import Missing, sketch
 
 Say = Callable[[str], None]
-FOLDER = "frames"
 
 
 def run(path: Path, of: str | None, size: Size, ground: Ground, output: Path, say: Say, complain: Say) -> int:
@@ -32,7 +32,7 @@ def run(path: Path, of: str | None, size: Size, ground: Ground, output: Path, sa
     try:
         series, remarks = series_of(path, of)
         files = files_of(series, size, ground)
-        folder = output / path.stem / FOLDER
+        folder = output / path.stem / FRAMES
         publish(folder, files)
         for remark in remarks:
             complain(f"{path.stem}: {remark}")
@@ -69,4 +69,5 @@ def series_of(path: Path, of: str | None) -> tuple[Series, list[str]]:
         what = f"the answer to {of} is no derivation" if of else "no question has a derivation"
         raise DescriptionError(str(path), None, f"{what} that could be shown in frames", "see derive worksheet")
     remarks = [f"the circuit is not drawn: {drawn.why}"] if isinstance(drawn, Missing) else []
-    return Series(circuit.about.title, tuple(frames), tuple(analysis.network.symbols), tuple(devices_of(analysis))), remarks
+    symbols, devices = tuple(analysis.network.symbols), tuple(devices_of(analysis))
+    return Series(circuit.about.title, tuple(frames), symbols, devices), remarks

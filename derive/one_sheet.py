@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
 STAMP = "made.json"
 """Beside the files of a sheet: from what it was made, and what was said of it."""
+FRAMES = "frames"
+"""A folder within, of ``derive frames``; it goes when the sheet is made anew."""
 NO_CLAIM, CLAIM_FALSE, TOOL_MISSING = 0, 1, 3
 Told = Callable[[str], None]
 
@@ -125,7 +127,7 @@ def _kept(path: Path, folder: Path, key: str) -> Outcome | None:
     """The sheet that is there, where it was made from the same and its files are whole."""
     try:
         stamp = json.loads((folder / STAMP).read_text("utf-8"))
-        if stamp["key"] != key or {p.name for p in folder.iterdir()} != {STAMP, *stamp["files"]}:
+        if stamp["key"] != key or {p.name for p in folder.iterdir()} - {FRAMES} != {STAMP, *stamp["files"]}:
             return None
         for name, expected in stamp["files"].items():
             if _hash((folder / name).read_bytes()) != expected:

@@ -9,12 +9,10 @@ screen holds, so that a step that has appeared stays where it is until the scree
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
-import jinja2
-
-from derive.document.records import Document, Picture, Row, TitleBlock
+from derive.document.records import Block, Document, Ledger, Paragraph, Picture, Row, TitleBlock
 from derive.drawing.inks import ARROW, BADGE, LOOPS, PALE, VOLTAGE
 from derive.drawing.marks import place
 from derive.drawing.rooms import body_of, widened
@@ -30,11 +28,11 @@ from derive.typeset.words import ANY_WIDTH, Speaker
 
 WHOLE, BESIDE, DRAWN = 142.0, 76.0, 62.0
 """Widths in mm: of a step alone, of one beside the drawing, of the drawing there."""
-TALL, UNDER_WORDS = 66.0, 54.0
+TALL, UNDER_WORDS = 66.0, 51.0
 """Heights in mm of a drawing beside a step, and of one below a sentence."""
 LEGIBLE = 0.5
 """A drawing is not shown smaller than this share of its natural size: its letters would be under 19 dots high."""
-POINTS, LARGE = 11.0, 14.0
+POINTS, LARGE = 11.0, 17.0
 EM_MM = 0.3515
 """Millimetres of a point of letter size."""
 INDENT_MM = 4.0
@@ -63,7 +61,7 @@ class Setter:
     def __post_init__(self) -> None:
         series = self.series
         blocks = [b for frame in series.frames for b in _blocks(frame)]
-        document = Document(TitleBlock(series.title, *[None] * 7, "en"), tuple(blocks), ())
+        document = Document(_untitled(series.title), tuple(blocks), ())
         self.spelling = spelling_of(document, series.symbols, series.devices)
         self.speaker = Speaker(self.spelling, Abbreviations(self.spelling))
         self.environment = template_environment()
@@ -145,13 +143,12 @@ def halos(block: Picture, lit: Iterable[str], width: float, height: float) -> La
             x0, y0, x1, y1 = widened(body_of(part), 0.45)
             lines.append(f"\\fill[glow, rounded corners=2pt] {point((x0, y0))} rectangle {point((x1, y1))};")
     step = f"{number(UNIT * scale)}mm"
-    return Latex("\\begin{tikzpicture}[x=%s, y=%s]\n%s\n\\end{tikzpicture}" % (step, step, "\n".join(lines)))
+    body = "\n".join(lines)
+    return Latex(f"\\begin{{tikzpicture}}[x={step}, y={step}]\n{body}\n\\end{{tikzpicture}}")
 
 
 def _together(frames: Iterable[Frame], setter: Setter) -> list[Frame]:
     """Steps of one part all stand beside the drawing, or none does, so that nothing jumps."""
-    from dataclasses import replace
-
     groups: list[list[Frame]] = []
     for frame in frames:
         if groups and frame.row is not None and not frame.begins and not frame.large and groups[-1][-1].row is not None:
@@ -174,13 +171,15 @@ def _fits_beside(frame: Frame, setter: Setter) -> bool:
     return setter.algebra(frame.row, BESIDE, POINTS)[1] <= FEW_LINES
 
 
-def _blocks(frame: Frame) -> list[Any]:
+def _blocks(frame: Frame) -> list[Block]:
     """What a frame mentions, as far as the spelling has to know."""
-    from derive.document.records import Ledger, Paragraph
-
-    found: list[Any] = [Paragraph(frame.heading), Paragraph(frame.words)]
+    found: list[Block] = [Paragraph(frame.heading), Paragraph(frame.words)]
     found += [Ledger((frame.row,))] if frame.row is not None else []
     return found + ([frame.picture] if frame.picture is not None else [])
+
+
+def _untitled(title: str) -> TitleBlock:
+    return TitleBlock(title, None, None, None, None, None, None, None, "en")
 
 
 def _inks(dark: bool) -> dict[str, str]:

@@ -31,7 +31,7 @@ def to_png(pdf: bytes, pages: int, width: int, height: int, *, clear: bool) -> l
     looks = ["-png", "-scale-to-x", str(width), "-scale-to-y", str(height), *(["-transp"] if clear else [])]
     workers = min(os.cpu_count() or 1, 4, pages)
     bounds = [(1 + pages * n // workers, pages * (n + 1) // workers) for n in range(workers)]
-    with _laid_out(pdf) as (tool, folder):
+    with _LaidOut(pdf) as (tool, folder):
 
         def paint(bound: tuple[int, int]) -> None:
             first, last = bound
@@ -47,7 +47,7 @@ def to_png(pdf: bytes, pages: int, width: int, height: int, *, clear: bool) -> l
 
 def to_svg(pdf: bytes, pages: int) -> list[bytes]:
     """Each page as SVG, letters as outlines. Raises ToolMissing, Defect."""
-    with _laid_out(pdf) as (tool, folder):
+    with _LaidOut(pdf) as (tool, folder):
 
         def paint(page: int) -> bytes:
             name = f"page{page}.svg"
@@ -58,7 +58,7 @@ def to_svg(pdf: bytes, pages: int) -> list[bytes]:
             return list(pool.map(paint, range(1, pages + 1)))
 
 
-class _laid_out:  # noqa: N801 - a context manager, used as a word
+class _LaidOut:
     """A fresh folder that holds the PDF, for as long as it is painted."""
 
     def __init__(self, pdf: bytes) -> None:

@@ -29,6 +29,7 @@ from derive.words import Formula, Line, Words
 
 HUSHED = ("Approximations, one by one",)
 """Parts whose paragraphs announce tables, so that they are not said."""
+SHORT = "In short"
 
 
 def frames_of(
@@ -42,9 +43,14 @@ def frames_of(
         marks = Marks(drawn.voltages(analysis, drawing))
         opening = replace(opening, picture=Picture("circuit", (), drawing, marks))
     found = [opening, *_signal(opening, explanation, analysis, drawing)]
-    found += _steps(opening, derivation, analysis, drawing)
+    steps = list(_steps(opening, derivation, analysis, drawing))
+    # The sheet opens with the short form; a film ends with it.
+    found += sorted(steps, key=lambda frame: frame.part == SHORT)
     row = glance_row(derivation, analysis.ground.spot)
-    return [*found, replace(_plain(opening), part="The answer", row=row, said=_closing(derivation, analysis), large=True)]
+    return [
+        *found,
+        replace(_plain(opening), part="The answer", row=row, said=_closing(derivation, analysis), large=True),
+    ]
 
 
 def _plain(opening: Frame) -> Frame:
@@ -63,16 +69,17 @@ def _signal(
     if drawing is None:
         return [replace(told, said=(*first.sentences, *(s for c in others for s in c.sentences)))]
     marks = signal_marks(explanation, None, drawing, analysis.circuit, analysis.network)
-    arrows = replace(told, picture=Picture("signal", (), drawing, replace(marks, loops=())))
     rest = tuple(sentence for chapter in others for sentence in chapter.sentences)
-    if not rest:
-        return [arrows]
+    arrows = replace(told, picture=Picture("signal", (), drawing, replace(marks, loops=())))
+    if not marks.loops:
+        return [replace(arrows, said=(*first.sentences, *rest))]
     loop = replace(told, said=rest, words=rest[0], picture=Picture("loop", (), drawing, replace(marks, arrows=())))
     return [arrows, loop]
 
 
 def _steps(opening: Frame, derivation: Derivation, analysis: Analysis, drawing: Drawing | None) -> Iterator[Frame]:
-    part, pending, begins = "", [], True
+    part, begins = "", True
+    pending: list[Words] = []
     for block in answers.blocks(derivation, analysis)[2:]:
         match block:
             case Heading(_, (str(words), *_)):
@@ -85,18 +92,18 @@ def _steps(opening: Frame, derivation: Derivation, analysis: Analysis, drawing: 
                         # A list of numbers, or a refusal: to be said, not to be looked at.
                         pending.append((*row.rule, *((": ", *row.number) if row.number else ()), "."))
                         continue
-                    beside = _beside(row, drawing)
-                    yield replace(_plain(opening), part=part, row=row, said=tuple(pending), begins=begins, **beside)
+                    step = replace(_plain(opening), part=part, row=row, said=tuple(pending), begins=begins)
+                    yield _beside(step, row, drawing)
                     pending, begins = [], False
 
 
-def _beside(row: Row, drawing: Drawing | None) -> dict[str, object]:
-    """The drawing beside a step, and its parts that the step speaks of."""
+def _beside(frame: Frame, row: Row, drawing: Drawing | None) -> Frame:
+    """A step with the drawing beside it, and the parts that it speaks of."""
     if drawing is None:
-        return {}
+        return frame
     owners = {name.rpartition("_")[2] for name in _symbols(row.algebra)}
     lit = tuple(placed.part.name for placed in drawing.parts if placed.part.name in owners)
-    return {"picture": Picture("plain", (), drawing, Marks()), "lit": lit}
+    return replace(frame, picture=Picture("plain", (), drawing, Marks()), lit=lit)
 
 
 def _symbols(lines: Iterable[Line]) -> set[str]:

@@ -14,7 +14,7 @@ from derive.drawing.records import Drawing, Label, Marks, Terminal, Voltage, Wir
 from derive.drawing.symbols import TRANSISTORS, pins
 from derive.typeset.drawn import NODES, TWO_TERMINAL, UNIT, picture
 from derive.typeset.looks import drawing_preamble
-from derive.typeset.page import template_environment, render
+from derive.typeset.page import render, template_environment
 from derive.typeset.sheet import typeset
 from derive.typeset.spelling import Spelling
 from tests.drawing.hand_placed import ORIENTATIONS, alone, follower, marks, part
