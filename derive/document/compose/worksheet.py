@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
+from types import MappingProxyType
 from typing import Literal
 
 from derive.circuit.records import Gain, Question, ReturnRatio
@@ -53,11 +54,13 @@ def compose(
     versions: Mapping[str, str],
     insight: Insight | None = None,
     drawing: Drawing | str | None = None,
+    small: Mapping[str, Drawing] = MappingProxyType({}),
 ) -> Document:
     """The document of a worksheet.
 
     ``insight``: how the circuit works, where that was looked at. ``drawing``: the drawn circuit, why there is none, or
-    None where none is wanted.
+    None where none is wanted. ``small``: drawings of the network, under "" whole, by
+    question as its limits leave it.
     """
     about = analysis.circuit.about
     blocks: list[Block] = [*care.cautions(analysis.circuit, analysis.bias), *bias.notices(analysis)]
@@ -71,13 +74,14 @@ def compose(
     blocks += _variants(analysis)
     section = bias.blocks(analysis)
     blocks += [*section, *circuit.symbols(analysis.circuit, analysis.network, apart=bool(section))]
+    blocks += drawn.equivalent(small)
     blocks += explain.blocks(analysis, insight, drawing)
     blocks += assumptions.blocks(analysis)
     derived = {d.question.name: d for d in analysis.derivations}
     infinite = {found.question.name: found for found in analysis.infinite}
     for question in analysis.circuit.questions:
         if question.name in derived:
-            blocks += answers.blocks(derived[question.name], analysis)
+            blocks += drawn.with_reduced(question.name, answers.blocks(derived[question.name], analysis), small)
             if insight is not None and question.name in insight.theories:
                 blocks += theory.blocks(insight.theories[question.name], float(about.spot))
             for number, judged in enumerate(j for j in analysis.hands if j.question is question):
