@@ -80,6 +80,7 @@ def worksheet(
     ] = False,
     paper: Annotated[Literal["a4", "letter"], typer.Option("--paper", help="The size of the pages.")] = "a4",
     decimal: Annotated[Literal["point", "comma"], typer.Option("--decimal", help="The sign in numbers.")] = "point",
+    summary: Annotated[bool, typer.Option("--summary", help="Besides, the essence on two pages, summary.pdf.")] = False,
 ) -> None:
     """Derive every question of each description and write its worksheet.
 
@@ -90,7 +91,7 @@ def worksheet(
     from derive.batch import run
     from derive.one_sheet import Wanted
 
-    wanted = Wanted(pdf, opinion, fresh, drawing, keep_places, paper, decimal)
+    wanted = Wanted(pdf, opinion, fresh, drawing, keep_places, paper, decimal, summary)
     raise typer.Exit(run(descriptions, output, wanted, typer.echo, _complain, jobs=jobs, scheduler=scheduler))
 
 

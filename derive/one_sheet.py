@@ -32,7 +32,8 @@ Told = Callable[[str], None]
 @dataclass(frozen=True)
 class Wanted:
     """``pdf``: whether to typeset; ``opinion``: whether lcapy must confirm; ``fresh``: to make it anew anyhow;
-    ``drawing``: whether to draw the circuit; ``keep_places``: whether to write the places beside the description."""
+    ``drawing``: whether to draw the circuit; ``keep_places``: whether to write the places beside the description;
+    ``summary``: whether to set a PDF of two pages besides."""
 
     pdf: bool = True
     opinion: bool = True
@@ -41,6 +42,7 @@ class Wanted:
     keep_places: bool = False
     paper: Literal["a4", "letter"] = "a4"
     decimal: Literal["point", "comma"] = "point"
+    summary: bool = False
 
 
 @dataclass(frozen=True)
@@ -83,7 +85,10 @@ def _made(path: Path, folder: Path, wanted: Wanted, key: str | None, told: Told)
     from derive.typeset.paper import Paper
 
     paper = Paper(wanted.paper, wanted.decimal)
-    sheet = make(read(path), pdf=wanted.pdf, opinion=wanted.opinion, drawing=wanted.drawing, paper=paper, told=told)
+    sheet = make(
+        read(path), pdf=wanted.pdf, opinion=wanted.opinion, drawing=wanted.drawing, paper=paper,
+        summary=wanted.summary, told=told,
+    )  # fmt: skip
     outcome = _outcome(path, folder, sheet)
     files = dict(sheet.files)
     if key is not None and not outcome.failed and all(v.outcome == "confirmed" for v in sheet.second_opinion):

@@ -35,6 +35,7 @@ from derive.record_explain import insight_record
 from derive.schematic.path import of_chain
 from derive.sketch import Missing, sketch
 from derive.studies import study_all
+from derive.summarise import summarised
 from derive.typeset import Sheet, render, typeset
 from derive.typeset.archive import archive
 from derive.typeset.page import A4
@@ -102,6 +103,7 @@ def make(
     opinion: bool = True,
     drawing: bool = True,
     paper: Paper = A4,
+    summary: bool = False,
     told: Told = lambda _: None,
 ) -> Worksheet:
     """The worksheet of a circuit. Raises DescriptionError, and Defect where any check fails.
@@ -143,6 +145,10 @@ def make(
         indent=1, ensure_ascii=False, allow_nan=False,
     )  # fmt: skip
     files["record.json"] = text.encode() + b"\n"
+    if page.pdf is not None and summary:
+        told("setting the summary")
+        short = summarised(analysis, found, known, shown, devices_of(analysis), paper)
+        files["summary.pdf"] = archive(short, attachments(circuit, files["record.json"]))
     if page.pdf is not None:
         files["worksheet.pdf"] = archive(page.pdf, attachments(circuit, files["record.json"]))
     wrong = any(not judged.holds for judged in analysis.hands)

@@ -198,7 +198,7 @@ class _Renderer:
             case Overlay(_, title, _, _, caption):
                 drawn, self.lines[place] = self.figures.overlaid(block)
                 return self.figure(title, drawn, caption)
-            case Picture(_, title, _, _, caption):
+            case Picture(_, title, _, _, caption, _):
                 drawn, self.lines[place] = self.figures.drawn(block)
                 return self.figure(title, drawn, caption)
 

@@ -11,7 +11,7 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import Literal
 
-from derive.circuit.records import Gain, Question, ReturnRatio
+from derive.circuit.records import About, Gain, Question, ReturnRatio
 from derive.derivation.analysis import Analysis
 from derive.derivation.analysis import Infinite as Unbounded
 from derive.derivation.records import Derivation
@@ -66,9 +66,9 @@ def compose(
     blocks: list[Block] = [*care.cautions(analysis.circuit, analysis.bias), *bias.notices(analysis)]
     survey = insight.survey if insight is not None else None
     alarm = loops.loop_notices(survey) if survey is not None else []
-    blocks += [*(alarm or _unstable(analysis)), *assumptions.warnings(analysis), *hand.warnings(analysis)]
+    blocks += [*(alarm or unstable_notices(analysis)), *assumptions.warnings(analysis), *hand.warnings(analysis)]
     blocks += [*bench.warnings(analysis), *criteria.warnings(analysis), *solving.warnings(analysis)]
-    blocks += _glance(analysis)
+    blocks += glance(analysis)
     opening = circuit.parts(analysis.circuit, analysis.network)
     blocks += [*opening[:2], *drawn.figure(analysis, drawing), *drawn.photograph(analysis), *opening[2:]]
     blocks += _variants(analysis)
@@ -94,12 +94,16 @@ def compose(
         blocks += studies.blocks(study)
     blocks += [*tolerance.blocks(analysis), *solving.blocks(analysis), *bench.blocks(analysis)]
     blocks += care.method(analysis, opinion)
-    title = TitleBlock(
+    colophon = (*versions.items(), ("description, sha256", analysis.circuit.source.sha256))
+    return Document(title_of(about), tuple(blocks), colophon)
+
+
+def title_of(about: About) -> TitleBlock:
+    """The title block."""
+    return TitleBlock(
         about.title, about.purpose, about.owner, about.number, about.revision, about.date, about.author,
         about.approved, about.language,
     )  # fmt: skip
-    colophon = (*versions.items(), ("description, sha256", analysis.circuit.source.sha256))
-    return Document(title, tuple(blocks), colophon)
 
 
 def _zeros(analysis: Analysis) -> tuple[complex, ...]:
@@ -117,7 +121,8 @@ def _variants(analysis: Analysis) -> list[Block]:
     return [Paragraph((words + "sets them side by side with this circuit.",))]
 
 
-def _unstable(analysis: Analysis) -> list[Block]:
+def unstable_notices(analysis: Analysis) -> list[Block]:
+    """That some answer has a pole in the right half plane."""
     closed = [d for d in analysis.derivations if d.exact.inquiry.factor is None]
     names = [d.question.name for d in closed if unstable(d.exact.spectrum)]
     if not names:
@@ -130,7 +135,8 @@ def _unstable(analysis: Analysis) -> list[Block]:
     return [Notice("warning", words)]
 
 
-def _glance(analysis: Analysis) -> list[Block]:
+def glance(analysis: Analysis) -> list[Block]:
+    """The answers at a glance."""
     about = analysis.circuit.about
     band = (Reading(float(about.band[0]), "Hz", 6, "stated"), " to ", Reading(float(about.band[1]), "Hz", 6, "stated"))
     words: Words = ("Numbers are for ", Reading(float(about.spot), "Hz", 6, "stated"), "; the band is ", *band, ".")
