@@ -57,6 +57,8 @@ class Setter:
     budget: float = 1.0
     pictures: dict[str, Latex] = field(default_factory=dict)
     names: dict[tuple[str, float, float], str] = field(default_factory=dict)
+    count: int = 0
+    """Helpers' names given on the frames of this question: a number is never given twice on one screen."""
 
     def __post_init__(self) -> None:
         series = self.series
@@ -74,8 +76,12 @@ class Setter:
 
     def equations(self) -> str:
         """The source of the equations, a page each, in the order of the frames that have a step."""
-        rows = [frame.row for frame in self.series.frames if frame.row is not None]
-        return self.fill("equations.tex", equations=[self.algebra(row, WHOLE, POINTS)[0] for row in rows])
+        shown = []
+        for row in (frame.row for frame in self.series.frames if frame.row is not None):
+            self.count = 0
+            shown.append(self.algebra(row, WHOLE, POINTS)[0])
+        self.count = 0
+        return self.fill("equations.tex", equations=shown)
 
     def fill(self, template: str, **values: Any) -> str:
         dark = self.ground in ("dark", "clear-dark")
@@ -87,11 +93,16 @@ class Setter:
     def algebra(self, row: Row, width: float, points: float) -> tuple[Latex, int]:
         """The lines of a step for a width in mm, and how many they are."""
         ems = (width - INDENT_MM) / (EM_MM * points) * self.budget
-        lines = fit_lines(row.algebra, ems, self.spelling, self.speaker.names.copy())
+        # A step that needs names for its parts has them itself, with their meaning: no frame refers to another.
+        names = Abbreviations(self.spelling, {}, self.count)
+        lines = fit_lines(row.algebra, ems, self.spelling, names)
+        self.count = names.count
         body = " \\\\[2pt]\n".join(lines)
         return Latex(f"\\begin{{algebra}}\n{body}\n\\end{{algebra}}"), len(lines)
 
     def page(self, frame: Frame) -> dict[str, Any]:
+        if frame.row is None:
+            self.count = 0
         beside = frame.picture if frame.row is not None else None
         width = BESIDE if beside else WHOLE
         told: dict[str, Any] = {
@@ -168,7 +179,10 @@ def _fits_beside(frame: Frame, setter: Setter) -> bool:
     marked = place(frame.picture.drawing, frame.picture.marks)
     if fitting(marked, DRAWN, TALL) < LEGIBLE:
         return False
-    return setter.algebra(frame.row, BESIDE, POINTS)[1] <= FEW_LINES
+    before = setter.count
+    lines = setter.algebra(frame.row, BESIDE, POINTS)[1]
+    setter.count = before
+    return lines <= FEW_LINES
 
 
 def _blocks(frame: Frame) -> list[Block]:

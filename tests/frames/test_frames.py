@@ -165,3 +165,18 @@ def test_a_step_too_long_for_a_frame_is_left_to_the_worksheet(series: Series, mo
     assert source.count("too long for a frame") == sum(
         isinstance(f, Frame) and f.row is not None for f in series.frames
     )
+
+
+def test_helpers_names_are_explained_where_they_stand_and_given_once(series: Series) -> None:
+    """In so narrow a column each step needs names; each is defined on its own frame, under a number of its own."""
+    setter = Setter(series, "light", budget=0.12)
+    rows = [frame.row for frame in series.frames if frame.row is not None]
+    given: list[str] = []
+    for row in rows:
+        source, _ = setter.algebra(row, 76, 11)
+        used = set(re.findall(r"[NDX]_\{?\d+\}?", source))
+        defined = re.findall(r"^ *(?:\\hphantom\{[^&]*\})?([NDX]_\{?\d+\}?)(?:\(s\))? *&", source, re.MULTILINE)
+        assert used == set(defined)
+        assert not used & set(given)
+        given += sorted(used)
+    assert given
