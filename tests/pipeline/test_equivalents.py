@@ -76,7 +76,7 @@ def test_where_the_figures_stand() -> None:
 
 
 def test_what_cannot_be_drawn_is_left_out(monkeypatch: pytest.MonkeyPatch) -> None:
-    def fail(wish: Wish) -> None:
+    def fail(_: Wish) -> None:
         raise sketch.Undrawable("no room", "", "")
 
     monkeypatch.setattr(sketch, "draw", fail)
