@@ -113,6 +113,8 @@ def _outcome(path: Path, folder: Path, sheet: Worksheet) -> Outcome:
     if sheet.bench_disagrees:
         said.append(f"{folder.name}: a measurement disagrees with what is predicted; the sheet says by how much")
     said += [f"{folder.name}: {words}" for words in (*sheet.bias_remarks, *sheet.wanted_remarks)]
+    if sheet.unstable:
+        said.append(f"{folder.name}: the circuit is not stable: poles lie in the right half plane or on the axis")
     if isinstance(sheet.drawing, Missing):
         said.append(f"{folder.name}: the circuit is not drawn: {sheet.drawing.why}")
     claims_false = sheet.something_false or sheet.hand_wrong or sheet.bench_disagrees

@@ -54,7 +54,8 @@ class Worksheet:
 
     ``missing``: why there is no PDF, or None. ``something_false``: some statement is false at this bias point.
     ``hand_wrong``: some result by hand does not hold. ``drawing``: the circuit as drawn, or why it is not.
-    ``bench_disagrees``: some measurement disagrees.
+    ``bench_disagrees``: some measurement disagrees. ``unstable``: not all poles of the network lie in the left half
+    plane.
     """
 
     analysis: Analysis
@@ -65,6 +66,7 @@ class Worksheet:
     hand_wrong: bool = False
     drawing: Drawing | Missing | None = None
     bench_disagrees: bool = False
+    unstable: bool = False
 
     @property
     def bias_remarks(self) -> list[str]:
@@ -153,7 +155,11 @@ def make(
         files["worksheet.pdf"] = archive(page.pdf, attachments(circuit, files["record.json"]))
     wrong = any(not judged.holds for judged in analysis.hands)
     disagrees = analysis.benches is not None and not analysis.benches.agrees
-    return Worksheet(analysis, files, any_false(analysis), tuple(verdicts), page.missing, wrong, drawn, disagrees)
+    poles = found.survey.loops.natural if found.survey is not None else None
+    unstable = poles is not None and not poles.stable
+    return Worksheet(
+        analysis, files, any_false(analysis), tuple(verdicts), page.missing, wrong, drawn, disagrees, unstable
+    )
 
 
 def page_of(

@@ -13,12 +13,14 @@ from derive.document.compose.bootstraps import TOLD, bootstrap_words
 from derive.document.compose.connections import added, cut_sentences
 from derive.document.compose.constants import corner_words
 from derive.document.compose.loop_words import pin, poles_words, senses, source
+from derive.document.compose.loops import loop_notices
 from derive.document.compose.theory import gain_words, impedance_words
+from derive.document.records import Notice
 from derive.explain.asymptotic import Asymptotic
 from derive.explain.blackman import Blackman
 from derive.explain.connection import MATTERS
 from derive.explain.effects import Effects
-from derive.explain.loop_survey import Survey, survey
+from derive.explain.loop_survey import Survey
 from derive.explain.loops import Loop
 from derive.explain.theory import Theory, theories
 from derive.explain.wording import factor, listed
@@ -30,10 +32,15 @@ LOOPS, CONNECTIONS = 4, 6
 """How many of each are told; the worksheet has more."""
 
 
-def tale(prepared: Prepared) -> Iterator[Chapter]:
+def alarms(found: Survey) -> list[Words]:
+    """What has to be said before anything else: poles of the network in the right half plane or on the axis."""
+    notices = loop_notices(found)
+    return [notice.words for notice in notices if isinstance(notice, Notice)]
+
+
+def tale(prepared: Prepared, found: Survey) -> Iterator[Chapter]:
     """The chapters. Raises DescriptionError, Defect."""
     ground = prepared.ground
-    found = survey(prepared, wanted=())
     sentences = loop_sentences(found, ground)
     if sentences:
         yield Chapter("Loops", tuple(sentences))
@@ -89,10 +96,11 @@ def _ranked(effects: Effects) -> list[Words]:
             elif abs(value - watched.value) > MATTERS * abs(watched.value):
                 both = factor(value, watched.unit), " instead of ", factor(watched.value, watched.unit)
                 changes.append((*name, " is ", *both))
-        adds = added(effect.adds, abs(1 + effects.watched[0].value))
-        tail = f": the connection {adds}." if adds != "–" else "."
+        adds = added(effects.watched[0].value, effect.values[0])
+        tail = f": it {adds}." if adds != "–" else "."
         where = pin(effect.part, effect.pin, effect.node)
-        sentences.append(("With ", *where, " held at signal ground, ", *listed(changes, ", "), tail))
+        how = " held at signal ground, " if effect.pin else " taken out, "
+        sentences.append(("With ", *where, how, *listed(changes, ", "), tail))
     return sentences
 
 
@@ -118,7 +126,7 @@ def _errors(theory: Theory) -> list[Words]:
     """The voltage between the two controlling pins, for each device on the path."""
     told: list[Words] = []
     for error in theory.errors:
-        if error.on_path and error.pins is not None:
+        if error.pins is not None:
             unit = error.ratio.exact.inquiry.unit
             between = f"'s {error.pins[0]} and {error.pins[1]} "
             told.append((Node(error.part), between, factor(error.ratio.spot, unit)))

@@ -64,7 +64,7 @@ def _connection(
     asker: Asker, table: QuestionTable, asked: ConnectionTable, questions: Sequence[Question]
 ) -> Connection:
     part, pin = _pin(asker, asked)
-    node = part.pins[pin]
+    node = part.pins.get(pin, "")
     key = ("connection", "pin" if asked.pin else "end")
     if part.kind in ("supply", "signal"):
         what = f"{part.name} is {a(part.kind)}, and holding its end at signal ground takes it away"
@@ -72,7 +72,7 @@ def _connection(
     if part.kind == "opamp" and pin == "out":
         what = f"{part.name}.out drives its node, and cannot be held"
         raise asker.error(key, what, "name the part or the pin that follows it")
-    if node == GROUND or node in supplied_nodes(asker.parts.values()):
+    if pin and (node == GROUND or node in supplied_nodes(asker.parts.values())):
         raise asker.error(key, f"{part.name}.{pin} is on {node}: at signal ground already", "name a pin that moves")
     names = [question.name for question in questions]
     for index, name in enumerate(asked.compare):
@@ -88,10 +88,11 @@ def _connection(
 
 
 def _pin(asker: Asker, asked: ConnectionTable) -> tuple[Part, str]:
-    """The part and the pin that are named, one way or the other."""
+    """The part and the pin that are named, one way or the other; without an end the whole part, "" for a pin."""
     if (asked.pin is None) == (asked.part is None):
         what = "the connection is named twice" if asked.pin else "the connection is not named"
-        raise asker.error(("connection",), what, 'write pin = "Q2.emitter", or part = "C1" with end = "out"')
+        remedy = 'write pin = "Q2.emitter", part = "C1" (taken out), or with it end = "out" (held at ground)'
+        raise asker.error(("connection",), what, remedy)
     if asked.pin is not None:
         if asked.end is not None:
             raise asker.error(("connection", "end"), "a pin has no end", "leave end out")
@@ -110,10 +111,9 @@ def _pin(asker: Asker, asked: ConnectionTable) -> tuple[Part, str]:
         example = next(iter(part.pins))
         what = f"{part.name} is {a(part.kind)}, whose connections are its pins"
         raise asker.error(("connection", "part"), what, f'write pin = "{part.name}.{example}"')
-    first, second = part.pins.values()
     if asked.end is None:
-        what = f"which end of {part.name} is meant is not said"
-        raise asker.error(("connection",), what, f'write end = "{first}" or end = "{second}"')
+        return part, ""
+    first, second = part.pins.values()
     node = asker.node(asked.end, ("connection", "end"))
     if node not in (first, second):
         what = f"{part.name} does not touch node {node}"

@@ -20,16 +20,22 @@ from derive.forms.present import style_of
 from derive.network.build import build
 from derive.network.records import Network
 
+TAKEN_OUT = ""
+"""In place of a pin: the whole part."""
+TWO_ENDS = ("resistor", "capacitor", "inductor", "diode")
+
 if TYPE_CHECKING:
     from derive.derivation.analyse import Prepared
 
 
 def rewired(prepared: Prepared, part: str, pin: str) -> Network:
-    """The network with that pin at signal ground, at the same bias point."""
+    """The network with that pin at signal ground, or with that part taken out (TAKEN_OUT), at the same bias point."""
     circuit = prepared.circuit
     old = circuit.parts[part]
-    moved = replace(old, pins={**old.pins, pin: GROUND})
     point = prepared.bias.point if isinstance(prepared.bias, Bias) else None
+    if pin == TAKEN_OUT:
+        return build(replace(circuit, parts={n: p for n, p in circuit.parts.items() if n != part}), point)
+    moved = replace(old, pins={**old.pins, pin: GROUND})
     return build(replace(circuit, parts={**circuit.parts, part: moved}), point)
 
 
@@ -49,16 +55,22 @@ def prepared_without(prepared: Prepared, part: str, pin: str) -> Prepared:
 
 
 def connections(circuit: Circuit, network: Network) -> Iterator[tuple[str, str]]:
-    """Every pin and end that could be held at signal ground, as part and pin.
+    """Every device's pin that could be held at signal ground, and every part between two nodes that move, which could
+    be taken out (held at ground with one end it would load the node at its other), as part and pin.
 
-    Not those of sources and supplies, not an op amp's output, not what is at signal ground already; of a part that ends
-    at signal ground there is one connection, and of one whose ends are one node none.
+    Not sources and supplies, not an op amp's output, not what is at signal ground already; a part that ends at signal
+    ground, or at a node that a signal voltage holds, is a load and no connection.
     """
+    driven = {n for drive in network.drives if drive.kind == "voltage" for n in (drive.plus, drive.minus)}
     for part in circuit.parts.values():
         if part.kind in ("supply", "signal"):
             continue
         joined = {pin: network.node(node) for pin, node in part.pins.items()}
         if len(set(joined.values())) == 1:
+            continue
+        if part.kind in TWO_ENDS:
+            if not (driven | {network.ground}) & set(joined.values()):
+                yield part.name, TAKEN_OUT
             continue
         for pin, node in joined.items():
             if node != network.ground and not (part.kind == "opamp" and pin == "out"):

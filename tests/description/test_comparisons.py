@@ -53,7 +53,6 @@ WRONG = {
     "unknown pin": ('connection = { pin = "Q1.gate" }', ["Q1 has no pin gate", "base, collector, emitter"]),
     "unknown part": ('connection = { pin = "Q2.base" }', ["no part Q2"]),
     "a pin with an end": ('connection = { pin = "Q1.base", end = "in" }', ["a pin has no end"]),
-    "a part without an end": ('connection = { part = "Ce" }', ["which end of Ce", 'end = "e"']),
     "another end": ('connection = { part = "Ce", end = "c" }', ["Ce does not touch node c", "e or gnd"]),
     "a device as a part": ('connection = { part = "Q1", end = "e" }', ["pins", "Q1.base"]),
     "ground": ('connection = { part = "Ce", end = "gnd" }', ["at signal ground already"]),

@@ -315,7 +315,7 @@ WHOLE = {
     "part as a table": (with_end('[Q7]\nbjt = "npn"\n'), 9, ["Q7", "move it under [parts]"]),
     "single brackets": (DIVIDER.replace("[[question]]", "[question]"), 6, ["[[question]]"]),
     "unknown table": (with_end("[abut]\n"), 9, ["abut", "about"]),
-    "later table": (with_end("[scan]\n"), 9, ["not built yet"]),
+    "later table": (with_end("[block]\n"), 9, ["not built yet"]),
     "doubled question": (
         with_end('[[question]]\nname = "A"\nimpedance = { at = "out" }\n'),
         10,

@@ -98,11 +98,13 @@ def test_an_oscillator_is_announced_with_its_frequency_and_gain(gain: int, words
 
 
 def test_what_a_connection_adds_has_a_rule() -> None:
-    """By whether |1 + T| is larger with it, and whether it is then above one."""
-    assert added("negative", 5.0) == "adds negative feedback"
-    assert added("negative", 0.8) == "takes positive feedback away"
-    assert added("positive", 0.8) == "adds positive feedback"
-    assert added("positive", 5.0) == "takes negative feedback away"
+    """By how much of T is left without it, and by |1 + T| with it and without."""
+    assert added(50, 0.2) == "carries the loop: negative feedback"
+    assert added(-0.8, 0) == "carries the loop: positive feedback"
+    assert added(50, 40) == "raises |1 + T|"
+    assert added(50, 60) == "lowers |1 + T|"
+    assert added(50, 50.1) == "–"
+    assert added(50, None) == "–"
 
 
 def test_the_record_is_plain_data(stage: tuple[Prepared, Survey]) -> None:

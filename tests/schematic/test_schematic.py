@@ -20,7 +20,7 @@ from derive.schematic.small_signal import equivalent, reduced
 
 WORKED = sorted((Path(__file__).parents[2] / "worked").glob("*.toml"))
 QUICK = Effort(seeds=2, moves=30_000)
-MOST_CROSSINGS = {"quay_hydrophone_follower": 4}
+MOST_CROSSINGS = {"quay_hydrophone_follower": 4, "estuary_hydrophone_follower": 4}
 
 
 def worked(name: str) -> Path:

@@ -28,7 +28,7 @@ def blocks(analysis: Analysis) -> list[Block]:
     if found is None:
         return []
     return [
-        Heading(1, ("On the bench",), "bench"),
+        Heading(1, ("On the bench",)),
         Paragraph(_explained(analysis)),
         *[block for place, held in enumerate(found.held) for block in _held(held, place, analysis)],
         *_hints(found, analysis.circuit),

@@ -17,6 +17,8 @@ from derive.explain.written import Written
 from derive.expression.tree import Call, Name
 from derive.words import Formula, Reading, Words
 
+CARRIES = 0.1
+"""A connection carries a loop where no more than this part of T is left without it."""
 MOST = 16
 """Connections that the table shows; the record has all."""
 
@@ -38,7 +40,7 @@ def _ranked(effects: Effects, ground: Ground) -> list[Block]:
         for place, w in enumerate(effects.watched)
     ]
     last: tuple[Column, ...] = (Column(("The connection",), width=0.3),) if effects.loop is not None else ()
-    columns = (Column(("Held at signal ground",), width=0.26), *(Column(name, "right") for name in names), *last)
+    columns = (Column(("Cut",), width=0.24), *(Column(name, "right") for name in names), *last)
     with_all: list[Words] = [(Reading(w.value, w.unit, 4, "magnitude"),) for w in effects.watched]
     rows: list[tuple[Words, ...]] = [(("nothing",), *with_all, *((("",),) if last else ()))]
     for effect in shown:
@@ -46,11 +48,12 @@ def _ranked(effects: Effects, ground: Ground) -> list[Block]:
             ("none",) if value is None else (Reading(value, w.unit, 4, "magnitude"),)
             for w, value in zip(effects.watched, effect.values, strict=True)
         ]
-        adds: tuple[Words, ...] = ((added(effect.adds, abs(1 + effects.watched[0].value)),),) if last else ()
-        rows.append((pin(effect.part, effect.pin, effect.node), *values, *adds))
+        adds: tuple[Words, ...] = ((added(effects.watched[0].value, effect.values[0]),),) if last else ()
+        where: Words = (*pin(effect.part, effect.pin, effect.node), *(() if effect.pin else (" taken out",)))
+        rows.append((where, *values, *adds))
     words: Words = (
-        "Each pin of a device and each end of a part in turn is held at signal ground instead of following its node; "
-        "the bias point and with it all small-signal values stay. Numbers are for ",
+        "Each pin of a device in turn is held at signal ground instead of following its node, each part between two "
+        "nodes that move is taken out; the bias point and with it all small-signal values stay. Numbers are for ",
         Reading(float(ground.spot or ground.band[0]), "Hz", 6, "stated"), ", those that change a size most first",
     )  # fmt: skip
     more = len(effects.effects) - len(shown)
@@ -63,19 +66,25 @@ def _ranked(effects: Effects, ground: Ground) -> list[Block]:
     return [Paragraph(words), Table(columns, tuple(rows))]
 
 
-def added(sense: str, size: float) -> str:
-    """What a connection adds: by |1 + T| with it (``size``) and which of the two is larger."""
-    if sense == "none":
+def added(whole: complex, without: complex | None) -> str:
+    """What a connection does to the loop, by T with it and without: it carries the loop where hardly any of T is left
+    (CARRIES), whose feedback is then negative where |1 + T| is above one; else it raises or lowers |1 + T|, or neither.
+    """
+    if without is None:
         return "–"
-    if sense == "negative":
-        return "adds negative feedback" if size > 1 else "takes positive feedback away"
-    return "adds positive feedback" if size < 1 else "takes negative feedback away"
+    one, other = abs(1 + whole), abs(1 + without)
+    if abs(without) <= CARRIES * abs(whole):
+        return f"carries the loop: {'negative' if one > 1 else 'positive'} feedback"
+    if abs(one - other) <= MATTERS * min(one, other):
+        return "–"
+    return "raises |1 + T|" if one > other else "lowers |1 + T|"
 
 
 def _cut(found: Cut, ground: Ground) -> list[Block]:
     asked = found.connection
     where = pin(asked.part, asked.pin, asked.node)
-    heading = Heading(2, (Formula(Name(asked.name)), ": ", *where, " held at signal ground"), asked.name)
+    how = " held at signal ground" if asked.pin else " taken out"
+    heading = Heading(2, (Formula(Name(asked.name)), ": ", *where, how), asked.name)
     made: list[Block] = [heading, Paragraph(cut_sentences(found, ground)), _table(found)]
     every = [*([found.loop.answer] if found.loop is not None else []), *found.answers]
     for compared in every:
@@ -87,14 +96,15 @@ def _cut(found: Cut, ground: Ground) -> list[Block]:
 
 def cut_sentences(found: Cut, ground: Ground) -> Words:
     asked = found.connection
-    subject: Words = ("At ", Reading(float(ground.spot), "Hz", 6, "stated"), " the connection of ")
+    what = " the connection of " if asked.pin else " "
+    subject: Words = ("At ", Reading(float(ground.spot), "Hz", 6, "stated"), what)
     subject = (*subject, *pin(asked.part, asked.pin, asked.node))
     words: Words = ()
     if found.loop is not None:
         loop = found.loop
-        size = abs(1 + (loop.answer.whole.spot or 0))
         of: Words = (" of ", source(loop.of))
-        told = f": it {added(loop.adds, size)}" if loop.adds != "none" else ""
+        told = added(loop.answer.whole.spot or 0, loop.answer.cut.spot or 0)
+        told = f": it {told}" if told.startswith("carries") else ""
         words = (*subject, *change(loop.answer, of), f"{told}. ")
         subject = ("It",)
     for compared in found.answers:

@@ -26,7 +26,9 @@ def source(of: Loop | str) -> Inline:
 
 
 def pin(part: str, name: str, node: str) -> Words:
-    """A pin of a device, or an end of a part with two."""
+    """A pin of a device, an end of a part with two, or without a pin the part itself."""
+    if not name:
+        return (Node(part),)
     if name in ("first", "second"):
         return (Node(part), " at ", Node(node))
     return (Node(f"{part}.{name}"),)

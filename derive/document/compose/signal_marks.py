@@ -69,7 +69,7 @@ def _loops(explanation: Explanation, circuit: Circuit, network: Network) -> tupl
             return ()
         through += pins
     through.append((chief.name, control))
-    return (Loop(loop.chief.name, tuple(through), abs(1 + loop.ratio) > 1, 0),)
+    return (Loop(loop.chief.owner, tuple(through), abs(1 + loop.ratio) > 1, 0),)
 
 
 def _closes(way: Travel, explanation: Explanation) -> bool:

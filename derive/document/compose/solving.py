@@ -37,7 +37,7 @@ def warnings(analysis: Analysis) -> list[Block]:
 
 def _section(found: Solved, analysis: Analysis) -> list[Block]:
     target, part = found.target, Formula(Sym(found.target.part))
-    heading = Heading(1, ("Solving for ", part), f"solve {target.part} {target.of}")
+    heading = Heading(1, ("Solving for ", part), f"solve_{target.part}_{target.of}")
     wanted: Words = ("Wanted: ", *_what(found, analysis), " of ", *_aim(found), ".")
     blocks: list[Block] = [heading, Paragraph(wanted), *_inverse(found)]
     if found.value is None:

@@ -25,16 +25,16 @@ def blocks(analysis: Analysis) -> list[Block]:
     wanted = criteria.blocks(analysis)
     if found is not None and found.why:
         words = f"The tolerances could not be carried through to the answers: {found.why}."
-        return [Heading(1, ("Tolerances",), "tolerances"), Paragraph((words,)), *wanted]
+        return [Heading(1, ("Tolerances",)), Paragraph((words,)), *wanted]
     if found is None or not found.spreads:
-        return [Heading(1, ("Criteria",), "criteria"), *wanted] if wanted else []
+        return [Heading(1, ("Criteria",)), *wanted] if wanted else []
     rows = tuple(_row(spread, spot) for spread in found.spreads)
     columns = (
         Column(("Answer",)), Column(("As described",), "right"), Column(("Lowest",), "right"), Column(("",), "right"),
         Column(("Highest",), "right"), Column(("",), "right"), Column(("95 % of circuits",)),
     )  # fmt: skip
     return [
-        Heading(1, ("Tolerances",), "tolerances"),
+        Heading(1, ("Tolerances",)),
         Paragraph(_explained(found)),
         Table(columns, rows),
         Paragraph(_roads(found, spot)),
