@@ -6,7 +6,7 @@ Enters: a circuit. Leaves: a worksheet in memory; ``write`` puts it on disk. The
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -20,6 +20,7 @@ from derive.document.compose import compose
 from derive.document.compose.assumptions import any_false
 from derive.document.compose.powers import loads
 from derive.drawing.records import Drawing
+from derive.equivalents import equivalents
 from derive.errors import Defect, ToolMissing
 from derive.explain.insight import Insight, explanations_of, look
 from derive.explain.written import Written
@@ -34,6 +35,7 @@ from derive.record_explain import insight_record
 from derive.schematic.path import of_chain
 from derive.sketch import Missing, sketch
 from derive.studies import study_all
+from derive.summarise import summarised
 from derive.typeset import Sheet, render, typeset
 from derive.typeset.archive import archive
 from derive.typeset.page import A4
@@ -103,6 +105,7 @@ def make(
     opinion: bool = True,
     drawing: bool = True,
     paper: Paper = A4,
+    summary: bool = False,
     told: Told = lambda _: None,
 ) -> Worksheet:
     """The worksheet of a circuit. Raises DescriptionError, and Defect where any check fails.
@@ -125,10 +128,11 @@ def make(
     if drawing:
         told("drawing the circuit")
         drawn = sketch(circuit, analysis.bias, _signal_path(analysis))
+    small = equivalents(analysis, _signal_path(analysis)) if isinstance(drawn, Drawing) else {}
     shown = drawn.why if isinstance(drawn, Missing) else drawn
     expected = [Verdict(d.question.name, "confirmed") for d in analysis.derivations] if pending else []
     told("composing and typesetting the page")
-    page = _page(analysis, found, opinion_words(expected), known, pdf, shown, paper)
+    page = _page(analysis, found, opinion_words(expected), known, pdf, shown, paper, small)
     verdicts: list[Verdict] = []
     if pending:
         told("waiting for the second opinion")
@@ -136,13 +140,17 @@ def make(
         verdicts = pending.collect(spectra, SECOND_OPINION_SECONDS)
         _require_no_disagreement(verdicts)
         if opinion_words(verdicts) != opinion_words(expected):
-            page = _page(analysis, found, opinion_words(verdicts), known, pdf, shown, paper)
+            page = _page(analysis, found, opinion_words(verdicts), known, pdf, shown, paper, small)
     files = {"worksheet.html": page.html.encode(), "worksheet.tex": page.sheet.tex.encode(), **page.sheet.pictures}
     text = json.dumps(
         {**record(analysis, known), **insight_record(found), "second_opinion": {v.name: v.outcome for v in verdicts}},
         indent=1, ensure_ascii=False, allow_nan=False,
     )  # fmt: skip
     files["record.json"] = text.encode() + b"\n"
+    if page.pdf is not None and summary:
+        told("setting the summary")
+        short = summarised(analysis, found, known, shown, devices_of(analysis), paper)
+        files["summary.pdf"] = archive(short, attachments(circuit, files["record.json"]))
     if page.pdf is not None:
         files["worksheet.pdf"] = archive(page.pdf, attachments(circuit, files["record.json"]))
     wrong = any(not judged.holds for judged in analysis.hands)
@@ -242,9 +250,10 @@ def _page(
     pdf: bool,
     drawing: Drawing | str | None,
     paper: Paper,
+    small: Mapping[str, Drawing],
 ) -> _Page:
     """The page set, as HTML and, where that is wanted and TeX is there, as PDF."""
-    document = compose(analysis, opinion, known, insight, drawing)
+    document = compose(analysis, opinion, known, insight, drawing, small)
     symbols = analysis.network.symbols
     devices = devices_of(analysis)
     html = web.render(document, symbols, devices, live=live_of(analysis, document))
