@@ -105,8 +105,9 @@ def _held(held: Held) -> dict[str, Any]:
     return {
         "of": bench.of, "name": bench.name, "because": bench.because, "file": bench.file, "k": float(bench.k),
         "meter": meter, "agrees": held.agrees, "outside": held.outside, "chi_squared": held.joint.squares,
-        "along": {"cause": held.joint.telling, "score": held.joint.score} if held.joint.telling else None,
-        "chance": held.joint.chance,
+        "along": {"cause": held.joint.telling, "score": held.joint.score, "chance": held.joint.along}
+        if held.joint.telling else None,
+        "chance": held.joint.chance, "looks": held.joint.looks,
         "readings": [
             {
                 "quantity": row.taken.quantity, "unit": row.taken.unit, "frequency": float(row.taken.frequency),

@@ -91,7 +91,7 @@ def held(circuit: Circuit, bias: Bias | Unsolved | None, setup: Setup) -> Held:
     outside = sum(abs(row.score) > COVERED for row in rows)
     names = () if setup.lever is None else tuple(cause.name for cause in setup.lever.causes)
     joint = together(rows, np.array(moves), names)
-    return Held(bench, rows, tuple(_curves(setup)), outside, joint, joint.chance >= LIKELY)
+    return Held(bench, rows, tuple(_curves(setup)), outside, joint, joint.corrected >= LIKELY)
 
 
 def together(rows: Sequence[Compared], moves: Array, names: tuple[str, ...]) -> Joint:
@@ -112,12 +112,12 @@ def together(rows: Sequence[Compared], moves: Array, names: tuple[str, ...]) -> 
     squares = float(differences @ weighted)
     lengths = np.sqrt(np.einsum("ij,ij->j", scaled, np.linalg.solve(covariance, scaled)))
     along = np.divide(scaled.T @ weighted, lengths, out=np.zeros(len(names)), where=lengths > FEEBLE)
-    least, telling, score = float(chi2.sf(squares, len(rows))), "", 0.0
+    telling, score = "", 0.0
     if len(names) and len(rows) > 1:
         place = int(np.argmax(np.abs(along)))
         telling, score = names[place], float(along[place])
-        least = min(least, erfc(abs(score) / sqrt(2)))
-    return Joint(squares, telling, score, min(1.0, least * min(len(rows), 1 + len(names))))
+    chance, along_it = float(chi2.sf(squares, len(rows))), erfc(abs(score) / sqrt(2))
+    return Joint(squares, telling, score, chance, along_it, min(len(rows), 1 + len(names)))
 
 
 FEEBLE = 0.1

@@ -40,18 +40,26 @@ class Curve:
 class Joint:
     """All readings of one bench at once. ``squares``: chi squared. ``telling``: the cause along whose effect the
     differences lie farthest off, by ``score`` standard uncertainties; "" for a single reading or without tolerances.
-    ``chance``: how likely it is that chance alone gives as much."""
+    ``chance``: the probability that chance alone gives so large a chi squared; ``along``: that it gives so large a
+    score along one effect that was not chosen afterwards, 1 without one. ``looks``: how often chance was looked for."""
 
     squares: float
     telling: str
     score: float
     chance: float
+    along: float
+    looks: int
+
+    @property
+    def corrected(self) -> float:
+        """The smaller chance times the looks (C. E. Bonferroni's inequality): no probability, what the verdict takes."""
+        return min(self.chance, self.along) * self.looks
 
 
 @dataclass(frozen=True)
 class Held:
     """The measurements of one [[bench]]. ``outside``: how many differ by more than two combined standard
-    uncertainties. ``agrees``: whether chance gives as much in no less than derive.bench.compare.LIKELY."""
+    uncertainties. ``agrees``: whether ``joint.corrected`` is no less than derive.bench.compare.LIKELY."""
 
     bench: Bench
     rows: tuple[Compared, ...]

@@ -23,6 +23,7 @@ from derive.description.hints import quote, suggest
 from derive.description.schema import LongText, PartNames, Table, Text
 from derive.description.source import Path_, Source
 from derive.description.values import WrongValue
+from derive.errors import DescriptionError
 
 BASE = "as described"
 NAME = re.compile(r"[A-Za-z][A-Za-z0-9_\-]{0,23}")
@@ -66,6 +67,9 @@ class VariantSource(Source):
         if len(path) > 1 and path[0] == "parts" and path[1] in self.written:
             path = ("variant", self.variant, *path)
         return super().line_of(path)
+
+    def error(self, path: Path_, what: str, remedy: str = "") -> DescriptionError:
+        return super().error(path, f"variant {self.variant}: {what}", remedy)
 
 
 @dataclass(frozen=True)

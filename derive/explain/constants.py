@@ -8,7 +8,8 @@ its group open; corner about 1/(2 pi b1). Lower end, the upper group open: the s
 all others of its group shorted, is the second highest coefficient over the highest; corner about that sum/(2 pi)
 (P. E. Gray and C. L. Searle, "Electronic Principles", 1969; P. R. Gray et al., "Analysis and Design of Analog
 Integrated Circuits", chapter 7; from memory). Both sums are compared exactly with the coefficients of the
-determinant. The true corner is where the gain of the whole network is 3 dB below that at mid-band.
+determinant. The true corner is where the gain of the whole network is 3 dB below that at mid-band. Where the gain at
+the spot is not that at mid-band within 3 dB, the spot lies in no such band, and there are no corners around it.
 """
 
 from __future__ import annotations
@@ -36,6 +37,8 @@ COMPARABLE = 4.0
 COUNTS = 0.05
 """The share of a sum from which what a capacitance sees is worth a search for a short form."""
 REAL = 1e-9
+NEAR = 2.0
+"""How far |gain|² at the spot may be from that at mid-band for the spot to lie in mid-band."""
 
 
 @dataclass(frozen=True)
@@ -71,7 +74,8 @@ class Corner:
 
 @dataclass(frozen=True)
 class TimeConstants:
-    """``mid``: the gain at mid-band, exact. ``refused``: why there is no corner of an end, by its name."""
+    """``mid``: the gain at mid-band, exact. ``refused``: why there is no corner of an end, by its name; of both where
+    the spot lies in no mid-band."""
 
     question: str
     groups: Reactances
@@ -91,6 +95,9 @@ def time_constants(name: str, exact: Exact, bench: Bench) -> TimeConstants | Non
         mid = bench.piece(Name(f"{name}_mid"), ("at mid-band",), at_mid_band(exact.inquiry, groups), "m")
     except NoSolution:
         return None
+    spot = abs(exact.spectrum.at_frequency(bench.prepared.ground.spot)) ** 2
+    if not spot / NEAR <= abs(mid.spot) ** 2 <= spot * NEAR or not spot:
+        return TimeConstants(name, groups, mid, (), (("both", _no_mid_band(groups, not abs(mid.spot))),))
     corners: list[Corner] = []
     refused: list[tuple[Literal["upper", "lower", "both"], str]] = []
     ends: tuple[tuple[Literal["upper", "lower"], tuple[Element, ...]], ...]
@@ -103,6 +110,13 @@ def time_constants(name: str, exact: Exact, bench: Bench) -> TimeConstants | Non
             else:
                 refused.append((end, found))
     return TimeConstants(name, groups, mid, tuple(corners), tuple(refused))
+
+
+def _no_mid_band(groups: Reactances, zero: bool) -> str:
+    taken = (("shorted", groups.lower), ("open", groups.upper))
+    said = " and ".join(f"{', '.join(e.name for e in group)} {how}" for how, group in taken if group)
+    differs = "there is no gain at all" if zero else "the gain differs by more than 3 dB from that at the spot"
+    return f"the spot lies in no mid-band, since with {said} {differs}"
 
 
 def _corner(

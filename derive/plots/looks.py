@@ -26,9 +26,10 @@ FONTS: Any = {
 }  # fmt: skip
 """Fonttype 42 embeds TrueType outlines, which viewers show sharply and search; type 3 would be drawings."""
 MARKS = {"−": "$-$", "Ω": r"$\Omega$", "µ": r"$\mu$", "°": r"$^\circ$", "\u2009": " ", "√": r"$\surd$",
-         "²": "$^2$", "³": "$^3$"}  # fmt: skip
+         "×": r"$\times$", "∞": r"$\infty$"}  # fmt: skip
 """Characters that the text font lacks, as mathematics."""
-
+_RAISED = re.compile("[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+")
+_LEVEL = str.maketrans("⁻⁰¹²³⁴⁵⁶⁷⁸⁹", "-0123456789")
 
 _SIGN: ContextVar[str] = ContextVar("decimal sign", default="point")
 _POINT = re.compile(r"(?<=[0-9])\.(?=[0-9])")
@@ -50,4 +51,5 @@ def typeset(text: str) -> str:
         text = _POINT.sub("{,}" if text.endswith("°") else ",", text)
     if text.endswith("°"):
         return "$" + text[:-1].replace("−", "-").replace("\u2009", "") + r"^\circ$"
-    return "".join(MARKS.get(char, char) for char in text)
+    text = "".join(MARKS.get(char, char) for char in text)
+    return _RAISED.sub(lambda found: f"$^{{{found.group().translate(_LEVEL)}}}$", text)

@@ -101,6 +101,6 @@ def _label(axes: Any, frequency: float, height: float, text: str, trace: Trace) 
     """Beside the bar, on the side where there is room."""
     share = np.log(frequency / trace.frequency[0]) / np.log(trace.frequency[-1] / trace.frequency[0])
     left = share > 0.85
-    axes.annotate(typeset(text).replace("×", r"$\times$"), (frequency, height), xytext=(-4 if left else 4, 0),
+    axes.annotate(typeset(text), (frequency, height), xytext=(-4 if left else 4, 0),
                   textcoords="offset points", ha="right" if left else "left", va="center", color=ACCENT,
                   fontsize=7.5, bbox=BOX, zorder=7)  # fmt: skip

@@ -7,13 +7,17 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from scipy.stats import chi2, norm
 
 from derive.bench.records import Benches
 from derive.bench.study import study
 from derive.derivation.analyse import prepare
 from derive.description.reader import read, read_text
+from derive.document.compose.bench import _verdict
+from derive.words import Reading
 from tests.tolerance.kits import divider
 
+WORKED = Path(__file__).parents[2] / "worked"
 DIVIDER = '[[bench]]\nof = "A"\nvalue = {value}\nuncertainty = "{uncertainty}"\n'
 
 
@@ -155,3 +159,19 @@ def test_parts_within_their_tolerance_agree() -> None:
         text = divider("1 kΩ", "1 kΩ", "5 %") + DIVIDER.format(value=float(true), uncertainty="0.4 %")
         wrong += not held(text).agrees
     assert wrong <= 8
+
+
+def test_chances_are_probabilities() -> None:
+    """The chance of chi squared as tables have it (7.815 for 3 is 5 %, 1.96 is 5 %); only the verdict corrects it."""
+    assert chi2.sf(7.815, 3) == pytest.approx(0.05, abs=1e-4)
+    circuit = read(WORKED / "slipway_level_filter.toml")
+    found = study(circuit, prepare(circuit).bias)
+    assert found is not None
+    for one in found.held:
+        joint = one.joint
+        assert joint.chance == pytest.approx(chi2.sf(joint.squares, len(one.rows)))
+        assert joint.along == pytest.approx(2 * norm.sf(abs(joint.score)))
+        assert one.agrees == (min(joint.chance, joint.along) * joint.looks >= 0.05)
+    said = [piece.value for piece in _verdict(found.held[0]) if isinstance(piece, Reading) and piece.unit == "%"]
+    assert said == pytest.approx([48.6, 100 * found.held[0].joint.along, 5], rel=2e-3)
+    assert "for the verdict" in "".join(p for p in _verdict(found.held[0]) if isinstance(p, str)).lower()

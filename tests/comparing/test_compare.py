@@ -89,7 +89,9 @@ def test_two_descriptions(tmp_path: Path) -> None:
         ('[variant.one]\nremove = ["R1"]\nparts.R1 = { resistor = "1", between = ["in", "out"] }\n', ["both"]),
         ('[variant.one]\nsay = "x"\nremove = ["R1"]\n', ["variant one", "says"]),
         ('[variant."a b"]\nremove = ["R1"]\n', ["no name for a variant"]),
-        ('[variant.one]\nremove = ["R1", "R2"]\n', ["out"]),
+        ('[variant.one]\nremove = ["R1", "R2"]\n', ["variant one: ", "out"]),
+        ('[[assume]]\nthat = "R1 >> R2"\n[variant.one]\nremove = ["R1"]\nparts.R3 = { resistor = "1 kΩ", between = '
+         '["in", "out"] }\n', ["variant one: ", "R1"]),
         ('[choice]\nquestion = "?"\ndecision = "two"\nbecause = "x"\n', ["no variant", "as described"]),
         ("", ["no [variant.NAME]"]),
     ],

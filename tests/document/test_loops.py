@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 
 import pytest
 
@@ -130,3 +131,20 @@ def test_the_page_can_be_set(stage: tuple[Prepared, Survey]) -> None:
     assert {name.partition("-")[0] for name in sheet.pictures} == {"loop", "plane"}
     again = render(Document(title, blocks, ()), prepared.network.symbols, ["Q1", "Q2"])
     assert (sheet.tex, sheet.pictures) == (again.tex, again.pictures)
+
+
+def test_roots_beyond_every_circuit_are_left_out_of_the_map(stage: tuple[Prepared, Survey]) -> None:
+    """A root at 1e16 Hz, as tiny strays make, would leave no room for the others; the caption counts what is left
+    out."""
+    prepared, found = stage
+    natural = found.loops.natural
+    assert natural is not None
+    far = replace(natural, left=(*natural.left, complex(-6e16)))
+    loops = replace(found.loops, natural=far)
+    blocks = loop_blocks(replace(found, loops=loops), prepared.ground)
+    maps = [b for b in blocks if isinstance(b, PolarPlot) and b.roots is not None]
+    assert maps
+    for one in maps:
+        assert one.roots is not None
+        assert one.roots.poles == natural.all
+        assert "1 root beyond 1 THz is left out." in spoken(one.caption)

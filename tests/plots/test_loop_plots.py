@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import pi
 
 import numpy as np
@@ -56,3 +57,9 @@ def test_angles_are_true_and_distances_monotonic() -> None:
         places = radius.place(sizes * np.exp(1j * angle))
         assert np.allclose(np.angle(places * np.exp(-1j * angle)), 0, atol=1e-9)
     assert radius.place([0j])[0] == 0
+
+
+def test_every_letter_has_a_glyph(recwarn: pytest.WarningsRecorder) -> None:
+    picture(PolarPlot("plane", (), None, RootMap((-1e-20 + 0j, -1e20 + 0j), ())))
+    picture(LoopPlot(replace(PLOT, band=(1e15, 1e18)), (), (Mark(1e6, 3e12),)))
+    assert not [w for w in recwarn if "Glyph" in str(w.message)]

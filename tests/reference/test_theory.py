@@ -8,16 +8,20 @@ Analytical Techniques for Electrical and Electronic Circuits", 2002. All from me
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import pi
 
 import pytest
 
 from derive.algebra.ratio import Ratio
+from derive.document.compose.constants import constant_blocks, corner_words
+from derive.document.records import Paragraph
 from derive.explain.asymptotic import Asymptotic
 from derive.explain.blackman import Blackman, NoProduct
 from derive.explain.constants import Corner
 from derive.explain.derived import Derived
 from derive.explain.theory import Theory, theory
+from derive.spoken import spoken
 from tests.asking import Asked
 from tests.networks import circuit
 
@@ -362,3 +366,45 @@ Rl = { resistor = "10 kΩ", between = ["out", "gnd"] }
     )
     _, found = theory_of(parts, 'A: gain = { from = "in", to = "out" }')
     assert found["A"].bootstraps.found == ()
+
+
+def test_no_corners_where_the_spot_lies_in_no_mid_band() -> None:
+    """The same low-pass with its spot at the pole: with C2 shorted and C1 open nothing comes through, and there is no
+    mid-band to have corners around."""
+    parts = (
+        VOLTAGE
+        + """
+R1 = { resistor = "82 kΩ", between = ["in", "a"] }
+R2 = { resistor = "82 kΩ", between = ["a", "p"] }
+C1 = { capacitor = "100 nF", between = ["a", "out"] }
+C2 = { capacitor = "22 nF", between = ["p", "gnd"] }
+U1 = { opamp = "ideal", plus = "p", minus = "out", out = "out" }
+"""
+    )
+    _, found = theory_of(
+        parts, 'H: gain = { from = "in", to = "out" }', about='spot = "41.4 Hz"\nband = ["1 Hz", "1 kHz"]'
+    )
+    constants = found["H"].constants
+    assert constants is not None
+    assert constants.corners == ()
+    ((end, why),) = constants.refused
+    assert end == "both"
+    assert "the spot lies in no mid-band" in why
+    said = [spoken(block.words) for block in constant_blocks(constants) if isinstance(block, Paragraph)]
+    assert said == [f"None: {why}."]
+
+
+@pytest.mark.parametrize(("share", "true", "verb"), [
+    (0.9, 1e5, "dominates"), (0.6, 1e5, "has the largest part"), (0.9, None, ""), (0.4, 1e5, ""),
+])  # fmt: skip
+def test_what_a_part_is_said_to_have_of_a_corner(share: float, true: float | None, verb: str) -> None:
+    _, found = theory_of(
+        VOLTAGE + 'R1 = { resistor = "1 kΩ", between = ["in", "out"] }\n'
+        'C1 = { capacitor = "1 nF", between = ["out", "gnd"] }\nC2 = { capacitor = "1 nF", between = ["out", "gnd"] }\n',
+        'A: gain = { from = "in", to = "out" }',
+    )
+    made = corner(found["A"], "upper")
+    first, second = made.constants
+    made = replace(made, constants=(replace(first, share=share), replace(second, share=1 - share)), true=true)
+    text = spoken(corner_words(made))
+    assert [v for v in ("dominates", "has the largest part") if v in text] == ([verb] if verb else [])

@@ -5,6 +5,7 @@ Enters: the analysis. Leaves: blocks. Must not know: LaTeX.
 
 from __future__ import annotations
 
+from derive.bench.compare import LIKELY
 from derive.bench.records import Benches, Compared, Explanation, Held
 from derive.circuit.parts import KINDS
 from derive.circuit.records import Circuit
@@ -155,13 +156,17 @@ def _verdict(held: Held) -> Words:
     within = f"{held.outside} of {several(count, 'reading')} {verb} beyond two combined standard uncertainties"
     joint = held.joint
     together: Words = (
-        "taken together, each tolerance moving all of them at once, chance gives as much in ", *_share(joint.chance),
-        " of cases (chi squared ", Reading(joint.squares, "1", 3), f" for {count} readings",
+        "taken together, each tolerance moving all of them at once, chi squared is ", Reading(joint.squares, "1", 3),
+        f" for {count} readings; chance gives as much in ", *_share(joint.chance), " of cases",
     )  # fmt: skip
     if joint.telling:
         together = (*together, f"; along the effect of {joint.telling}, which tells most, they are ",
-                    Reading(abs(joint.score), "1", 2), " standard uncertainties off")  # fmt: skip
-    together = (*together, ")")
+                    Reading(abs(joint.score), "1", 2), " standard uncertainties off, which along an effect chosen "
+                    "beforehand chance gives in ", *_share(joint.along), " of cases")  # fmt: skip
+    if joint.looks > 1:
+        together = (*together, f". For the verdict the least chance counts {joint.looks} times, once for each way in "
+                    "which chance was looked for, and has to come to no less than ",
+                    Reading(100 * LIKELY, "%", 1, "stated"))  # fmt: skip
     head = "They agree: " if held.agrees else "They disagree: "
     return (head, *together, ". ", within, "; the farthest, at ", Reading(float(worst.taken.frequency), "Hz", 3),
             ", is ", *_apart(worst), ".")  # fmt: skip

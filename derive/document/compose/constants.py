@@ -2,7 +2,8 @@
 
 Enters: time constants. Leaves: blocks. Must not know: LaTeX.
 
-A capacitance is said to dominate an end of the band where it makes up more than DOMINATES of the sum.
+A capacitance is said to have the largest part of an end's sum where it makes up more than LARGEST of it, to dominate
+it above DOMINATES; neither where the gain has no corner there.
 """
 
 from __future__ import annotations
@@ -13,14 +14,17 @@ from derive.explain.constants import COMPARABLE, Corner, TimeConstant, TimeConst
 from derive.expression.tree import Sym
 from derive.words import Formula, Reading, Words
 
-DOMINATES = 0.5
-"""Share of the sum from which one time constant is said to dominate."""
+LARGEST, DOMINATES = 0.5, 2 / 3
+"""Shares of the sum above which one time constant is said to have the largest part, and to dominate."""
 
 
 def constant_blocks(found: TimeConstants | None) -> list[Block]:
     """Nothing where no capacitance acts."""
     if found is None:
         return []
+    for end, why in found.refused:
+        if end == "both":
+            return [Heading(2, ("Corners by time constants",)), Paragraph((f"None: {why}.",))]
     made: list[Block] = [Heading(2, ("Corners by time constants",)), _ledger(found)]
     for corner in found.corners:
         made += [_table(corner), Paragraph(corner_words(corner)), *_warning(corner)]
@@ -64,7 +68,7 @@ def _row(one: TimeConstant) -> tuple[Words, ...]:
 
 
 def corner_words(corner: Corner) -> Words:
-    """The corner by the sum, the true one, and what dominates."""
+    """The corner by the sum, the true one, and what makes most of the sum."""
     words: Words = (f"The sum puts the {corner.end} corner at ", Reading(corner.by_sum, "Hz"))
     if corner.true is None:
         side = "above" if corner.end == "upper" else "below"
@@ -74,9 +78,10 @@ def corner_words(corner: Corner) -> Words:
         words = (*words, "; the true one is at ", Reading(corner.true, "Hz"), ", so that the sum is ")
         words = (*words, *percent(abs(corner.error)), f" too {way}.")
     first = corner.constants[0]
-    if first.share > DOMINATES and len(corner.constants) > 1:
+    if first.share > LARGEST and len(corner.constants) > 1 and corner.true is not None:
         share = Reading(100 * first.share, "%", 3)
-        words = (*words, " ", Formula(Sym(first.part)), " dominates it with ", share, " of the sum.")
+        verb = " dominates it with " if first.share > DOMINATES else " has the largest part with "
+        words = (*words, " ", Formula(Sym(first.part)), verb, share, " of the sum.")
     return words
 
 

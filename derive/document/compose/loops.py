@@ -11,6 +11,7 @@ from derive.approximate.error import grid
 from derive.approximate.ground import Ground
 from derive.document.compose import connections, sweeps
 from derive.document.compose.loop_words import poles_words, real_or_pair, senses, source
+from derive.document.compose.phrases import several
 from derive.document.records import (
     Block,
     Column,
@@ -191,10 +192,17 @@ def _plots(loop: Loop, loops: Loops, ground: Ground, zeros: tuple[complex, ...])
     places = [place for place in every if 0 < place < FARTHEST]
     wide = min([low, *places]) / BEYOND, min(max([high, *places]) * BEYOND, FARTHEST)
     spectrum = loop.exact.spectrum
-    roots = RootMap(loops.natural.all, zeros) if loops.natural is not None and loops.natural.all else None
+    every_root = loops.natural.all if loops.natural is not None else ()
+    shown = [tuple(r for r in side if abs(r) <= 2 * pi * FARTHEST) for side in (every_root, zeros)]
+    roots = RootMap(shown[0], shown[1]) if shown[0] else None
+    left = len(every_root) + len(zeros) - len(shown[0]) - len(shown[1])
+    beyond: Words = ()
+    if left and roots is not None:
+        beyond = (f"{several(left, 'root')} beyond ", Reading(FARTHEST, "Hz", 1, "stated"), " ",
+                  "is" if left == 1 else "are", " left out.")  # fmt: skip
     if len(spectrum.numerator) < 2 and len(spectrum.denominator) < 2:
         title: Words = ("Poles and zeros",)
-        return [PolarPlot(f"roots-{loop.name.name}", title, None, roots)] if roots is not None else []
+        return [PolarPlot(f"roots-{loop.name.name}", title, None, roots, beyond)] if roots is not None else []
     frequencies = grid(wide, spectrum)
     curve = Curve("exact", tuple(map(float, frequencies)), tuple(map(complex, spectrum.sample(frequencies))))
     spot = float(ground.spot)
@@ -210,7 +218,7 @@ def _plots(loop: Loop, loops: Loops, ground: Ground, zeros: tuple[complex, ...])
     return [
         LoopPlot(plot, unity, critical),
         PolarPlot(f"plane-{loop.name.name}", (Formula(loop.name), " in its plane", *(beside if roots else ())), locus,
-                  roots, turns),
+                  roots, (*turns, *((" ",) if turns and beyond else ()), *beyond)),
     ]  # fmt: skip
 
 
