@@ -21,7 +21,7 @@ def files_of(series: Series, size: Size, ground: Ground) -> dict[str, bytes]:
     require_painter()
     frames, equations = _set(series, ground)
     pages = to_png(frames, len(series.frames), *DOTS[size], clear=ground.startswith("clear"))
-    stepped = [place for place, frame in enumerate(series.frames) if frame.row is not None]
+    stepped = [place for place, frame in enumerate(series.frames) if frame.row is not None and frame.row.algebra]
     drawn = dict(zip(stepped, to_svg(equations, len(stepped)), strict=True)) if stepped else {}
     files: dict[str, bytes] = {}
     for place, (frame, png) in enumerate(zip(series.frames, pages, strict=True)):
@@ -43,7 +43,7 @@ def _set(series: Series, ground: Ground) -> tuple[bytes, bytes]:
     for budget in BUDGETS:
         setter = Setter(series, ground, budget)
         try:
-            equations = setter.equations() if any(frame.row for frame in series.frames) else ""
+            equations = setter.equations() if any(frame.row and frame.row.algebra for frame in series.frames) else ""
             return compile_pdf(setter.frames(), {}), compile_pdf(equations, {}) if equations else b""
         except TooWide as error:
             last = error

@@ -77,7 +77,7 @@ class Setter:
     def equations(self) -> str:
         """The source of the equations, a page each, in the order of the frames that have a step."""
         shown = []
-        for row in (frame.row for frame in self.series.frames if frame.row is not None):
+        for row in (frame.row for frame in self.series.frames if frame.row is not None and frame.row.algebra):
             self.count = 0
             shown.append(self.algebra(row, WHOLE, POINTS)[0])
         self.count = 0
@@ -122,7 +122,7 @@ class Setter:
         algebra, lines = self.algebra(row, width, points)
         return {
             "rule": self.say(row.rule), "note": self.say(row.note), "number": self.say(row.number), "size": points,
-            "algebra": algebra if lines <= MOST_LINES else TOO_LONG,
+            "algebra": (algebra if lines <= MOST_LINES else TOO_LONG) if row.algebra else Latex(""),
         }  # fmt: skip
 
     def drawn(self, frame: Frame, block: Picture) -> dict[str, Any]:

@@ -6,6 +6,7 @@ import re
 import shutil
 import struct
 import subprocess
+from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -180,3 +181,18 @@ def test_helpers_names_are_explained_where_they_stand_and_given_once(series: Ser
         assert not used & set(given)
         given += sorted(used)
     assert given
+
+
+@TEX
+@POPPLER
+@pytest.mark.tex
+def test_a_tall_step_and_an_answer_without_a_form_are_set(series: Series) -> None:
+    """What is taller than the screen is made smaller; an answer too long to print has a number alone."""
+    stepped = next(frame for frame in series.frames if frame.row is not None and frame.row.algebra)
+    assert stepped.row is not None
+    tall = replace(stepped, row=replace(stepped.row, algebra=stepped.row.algebra * 6), begins=True)
+    bare = replace(series.frames[-1], row=replace(stepped.row, algebra=(), kind="remark"))
+    few = Series(series.title, (series.frames[0], tall, tall, bare), series.symbols, series.devices)
+    made = files.files_of(few, "1080", "light")
+    assert sum(name.endswith(".png") for name in made) == 4
+    assert sum(name.endswith(".svg") for name in made) == 2
