@@ -10,10 +10,11 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, hypot
 
+from derive.drawing.belonging import Target, gap
 from derive.drawing.records import Loop, Place
 from derive.drawing.rooms import Room, along, around, overlap
 from derive.drawing.stage import Stage
-from derive.drawing.standing import HEIGHT, Note, length, stand, width_of
+from derive.drawing.standing import HEIGHT, Mark, Note, length, stand, width_of
 from derive.drawing.symbols import Box
 
 STEP = 0.3
@@ -74,14 +75,21 @@ def _way(a: Place, b: Place) -> Place:
     return (b[0] - a[0]) / far, (b[1] - a[1]) / far
 
 
-def sign(loop: Traced, room: Room) -> list[Note]:
-    """The loop's sign and name, near one of its longest pieces."""
+def sign(loop: Traced, source: Box | None, room: Room) -> list[Note]:
+    """The loop's sign and name, at its line beside the device that is its source."""
     words = f"{'−' if loop.negative else '+'} {loop.of}"
-    pieces = [(a, b) for run in loop.runs for a, b in pairwise(run)]
-    pieces.sort(key=lambda piece: -length(*piece))
-    spots = [(a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])) for a, b in pieces for t in (0.3, 0.7, 0.5, 0.1, 0.9)]
-    note = stand("loop", loop.of, words, width_of(words) + 0.6, HEIGHT + 0.3, spots, room, loop.pattern)
+    spots = [spot for run in loop.runs for piece in pairwise(run) for spot in _along(*piece)]
+    if source is not None:
+        spots.sort(key=lambda spot: gap((*spot, *spot), source))
+    mark = Mark("loop", loop.of, words, width_of(words) + 0.6, HEIGHT + 0.3, loop.pattern)
+    note = stand(mark, Target(spots, boxes_of(loop)), room)
     return [note] if note else []
+
+
+def _along(a: Place, b: Place) -> list[Place]:
+    """Points of a piece, half a unit apart."""
+    steps = max(1, round(2 * length(a, b)))
+    return [(a[0] + n / steps * (b[0] - a[0]), a[1] + n / steps * (b[1] - a[1])) for n in range(steps + 1)]
 
 
 def boxes_of(loop: Traced) -> list[Box]:
