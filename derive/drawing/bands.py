@@ -14,13 +14,15 @@ from derive.drawing.belonging import Target, gap
 from derive.drawing.records import Loop, Place
 from derive.drawing.rooms import Room, along, around, overlap
 from derive.drawing.stage import Stage
-from derive.drawing.standing import HEIGHT, Mark, Note, length, stand, width_of
+from derive.drawing.standing import HEIGHT, Mark, Note, close, length, stand, width_of
 from derive.drawing.symbols import Box
 
 STEP = 0.3
 """Between parallel loops."""
 BAND = 0.2
 """Half of the width that a loop's band keeps free."""
+BY_SOURCE = (1.0, 2.5)
+"""How far from the source of a loop its name may stand."""
 HEADS = 2
 """Arrowheads on a loop."""
 
@@ -79,10 +81,15 @@ def sign(loop: Traced, source: Box | None, room: Room) -> list[Note]:
     """The loop's sign and name, at its line beside the device that is its source."""
     words = f"{'−' if loop.negative else '+'} {loop.of}"
     spots = [spot for run in loop.runs for piece in pairwise(run) for spot in _along(*piece)]
+    mark = Mark("loop", loop.of, words, width_of(words) + 0.6, HEIGHT + 0.3, loop.pattern)
+    targets = [Target(spots, boxes_of(loop))]
     if source is not None:
         spots.sort(key=lambda spot: gap((*spot, *spot), source))
-    mark = Mark("loop", loop.of, words, width_of(words) + 0.6, HEIGHT + 0.3, loop.pattern)
-    note = stand(mark, Target(spots, boxes_of(loop)), room)
+        near = [[spot for spot in spots if gap((*spot, *spot), source) <= far] for far in BY_SOURCE]
+        targets = [*(Target(some, boxes_of(loop)) for some in near if some), *targets]
+    # Close to the source if there is room; else with a line to where the loop is closest to it.
+    room_by = next((target for target in targets[:-1] if next(close(mark, target, room), None)), targets[0])
+    note = stand(mark, room_by, room)
     return [note] if note else []
 
 

@@ -18,6 +18,8 @@ from derive.drawing.symbols import SYMBOLS, Box, label_box, terminal_box, turned
 
 CLEAR = 0.45
 """By how much a mark is nearer to its own than to anything else, if it has no line to it."""
+CLOSE = 0.75
+"""From its own to a mark that has no line to it, at most."""
 SHORTER: dict[Kind, float] = {"capacitor": 0.4, "battery": 0.4, "diode": 0.8, "voltage source": 1.1,
                               "current source": 1.1, "controlled current source": 1.1,
                               "controlled voltage source": 1.1, "inductor": 1.4}  # fmt: skip
@@ -49,8 +51,8 @@ class Target:
         """Whether a mark of these boxes is nearer to its own than to all else, by a margin."""
         if any(gap(ink, note) < CLEAR for note in notes for ink in inks):
             return False
-        near = min((gap(ink, box) for box in self.own for ink in inks), default=0.0) + CLEAR - 1e-9
-        return all(gap(ink, box) >= near for box in self.foreign for ink in inks)
+        near = min((gap(ink, box) for box in self.own for ink in inks), default=0.0)
+        return near <= CLOSE and all(gap(ink, box) > near + CLEAR - 1e-9 for box in self.foreign for ink in inks)
 
     def pointed(self) -> list[Place]:
         """Spots that a line can begin at without seeming to begin at something else."""

@@ -20,7 +20,7 @@ from derive.drawing.symbols import Box
 
 SHORT, LONG = 0.9, 2.6
 """Lengths of an arrow for a size of zero and of one."""
-HEAD = 0.7
+HEAD = 0.66
 """Room for the width of an arrow."""
 CHOICE = 12
 """Places close by beyond which a mark is not thought to lack any."""
@@ -113,7 +113,8 @@ def _parted(arrow: Arrow, note: Note) -> tuple[Shaft, Note]:
 def _badge(stage: Stage, badge: Badge, room: Room) -> list[Note]:
     if badge.part not in stage.bodies:
         return []
-    left, bottom, right, top = stage.bodies[badge.part]
+    bodies = [thing.box for thing in stage.things if thing.sort == "body" and thing.of == badge.part]
+    left, bottom, right, top = extent(bodies)
     x, y = (left + right) / 2, (bottom + top) / 2
     spots = [(right, y), (left, y), (x, top), (x, bottom), (right, top), (left, top), (right, bottom), (left, bottom)]
     mark = Mark("badge", badge.part, badge.words, width_of(badge.words) + 0.5, HEIGHT + 0.3)

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import islice, pairwise
+from itertools import pairwise
 from math import ceil, floor, hypot
 from typing import Literal, TypeAlias
 
@@ -23,15 +23,17 @@ from derive.drawing.symbols import Box
 
 HEIGHT = 0.8
 """Of a line of words, which are smaller than the drawing's own."""
-BESIDE = (0.35, 0.6, 0.85)
+BESIDE = (0.35, 0.5, 0.65)
 """Distances of marks that need no tie."""
 NAME = 0.1
 """From the room of a name to words beside it."""
-TIED = (0.45, 9.0)
-"""Lengths of a tie."""
+LEAST = 0.45
+"""Of a tie's length."""
+REACH = ((3.0, 4), (9.0, 2))
+"""How far a tie goes at most, and how many places a unit are tried: first close by, then farther off."""
 APART = ((0.3, 0.4), (0.7, 0.3))
 """What a tied mark keeps free around itself, and the length of tie that it rather has than not."""
-TRIED = 400
+TRIED = 1600
 """Ties among which the one that crosses least is sought."""
 
 Sort: TypeAlias = Literal["voltage", "arrow", "loop", "badge"]
@@ -88,8 +90,8 @@ def _character(char: str) -> float:
     if char in " .,:;'|!il()":
         return 0.27
     if char.isdigit() or (char.isascii() and char.islower() and char not in "mw"):
-        return 0.4
-    return 0.64 if char.isascii() or char in "−×ΩµΔ±·°" else 0.9
+        return 0.38
+    return 0.6 if char.isascii() or char in "−×ΩµΔ±·°" else 0.9
 
 
 def spots_of(drawing: Drawing, node: str) -> list[Place]:
@@ -157,13 +159,13 @@ def _beside(mark: Mark, target: Target) -> Iterator[tuple[Box, Place]]:
 
 def _tied(mark: Mark, target: Target, room: Room) -> Note:
     """The mark with a line to its own: the shortest that crosses nothing, else the one that crosses least."""
-    ties = _ties(mark, target, room)
     crossed: list[tuple[float, Box, tuple[Place, Place]]] = []
-    for cost, box, tie in islice(ties, 4 * TRIED):
-        weight = room.crossed(*tie)
-        if not weight:
-            return Note(mark.sort, mark.of, mark.words, box, tie, mark.pattern, _anchor(mark, box, tie[0]))
-        crossed.append((cost + weight, box, tie))
+    for reach, fine in REACH:
+        for cost, box, tie in _ties(mark, target, room, reach, fine)[:TRIED]:
+            weight = room.crossed(*tie)
+            if not weight:
+                return Note(mark.sort, mark.of, mark.words, box, tie, mark.pattern, _anchor(mark, box, tie[0]))
+            crossed.append((cost + weight, box, tie))
     if crossed:
         _, box, tie = min(crossed)
     else:
@@ -174,20 +176,23 @@ def _tied(mark: Mark, target: Target, room: Room) -> Note:
     return Note(mark.sort, mark.of, mark.words, box, tie, mark.pattern, _anchor(mark, box, tie[0]))
 
 
-def _ties(mark: Mark, target: Target, room: Room) -> Iterator[tuple[float, Box, tuple[Place, Place]]]:
-    """Free places on a raster of half units with a line to a spot, the best first: short and square to the page."""
+def _ties(
+    mark: Mark, target: Target, room: Room, reach: float, fine: int
+) -> list[tuple[float, Box, tuple[Place, Place]]]:
+    """Free places on a raster with a line to a spot, the best first: short, square to the page, with room around."""
     spots = target.pointed()
     left, bottom, right, top = extent((*spot, *spot) for spot in spots)
-    wide, high = TIED[1] + mark.width / 2, TIED[1] + mark.height / 2
+    wide, high = reach + mark.width / 2, reach + mark.height / 2
     found: list[tuple[float, Box, tuple[Place, Place]]] = []
-    for x in range(floor(2 * (left - wide)), ceil(2 * (right + wide)) + 1):
-        for y in range(floor(2 * (bottom - high)), ceil(2 * (top + high)) + 1):
-            box = around((x / 2, y / 2), mark.width, mark.height)
-            if room.free(box):
+    for x in range(floor(fine * (left - wide)), ceil(fine * (right + wide)) + 1):
+        for y in range(floor(fine * (bottom - high)), ceil(fine * (top + high)) + 1):
+            box = around((x / fine, y / fine), mark.width, mark.height)
+            close_by = [spot for spot in spots if gap(box, (*spot, *spot)) <= reach]
+            if close_by and room.free(box):
                 tight = sum(cost for off, cost in APART if not room.free(box, off))
-                ties = sorted(_tie(mark, box, spot) for spot in spots)[:3]
-                found += [(cost + tight, box, tie) for cost, far, tie in ties if TIED[0] <= far <= TIED[1]]
-    return iter(sorted(found))
+                ties = sorted(_tie(mark, box, spot) for spot in close_by)[:3]
+                found += [(cost + tight, box, tie) for cost, far, tie in ties if LEAST <= far]
+    return sorted(found)
 
 
 def _tie(mark: Mark, box: Box, spot: Place) -> tuple[float, float, tuple[Place, Place]]:
