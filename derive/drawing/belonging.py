@@ -48,10 +48,11 @@ class Target:
     names: Sequence[Box] = ()
 
     def clear(self, inks: Sequence[Box], notes: Iterable[Box]) -> bool:
-        """Whether a mark of these boxes is nearer to its own than to all else, by a margin."""
+        """Whether a mark of these boxes is nearer to its own than to all else, by a margin; of an arrow with words
+        the arrow, which is its first box."""
         if any(gap(ink, note) < CLEAR for note in notes for ink in inks):
             return False
-        near = min((gap(ink, box) for box in self.own for ink in inks), default=0.0)
+        near = min((gap(inks[0], box) for box in self.own), default=0.0)
         return near <= CLOSE and all(gap(ink, box) > near + CLEAR - 1e-9 for box in self.foreign for ink in inks)
 
     def pointed(self) -> list[Place]:

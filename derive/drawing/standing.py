@@ -31,7 +31,7 @@ LEAST = 0.45
 """Of a tie's length."""
 REACH = ((3.0, 4), (9.0, 2))
 """How far a tie goes at most, and how many places a unit are tried: first close by, then farther off."""
-APART = ((0.3, 0.4), (0.7, 0.3))
+APART = ((0.3, 0.4), (0.7, 0.6))
 """What a tied mark keeps free around itself, and the length of tie that it rather has than not."""
 TRIED = 1600
 """Ties among which the one that crosses least is sought."""
