@@ -52,7 +52,7 @@ class Joint:
 
     @property
     def corrected(self) -> float:
-        """The smaller chance times the looks (C. E. Bonferroni's inequality): no probability, what the verdict takes."""
+        """The smaller chance times the looks (C. E. Bonferroni's inequality): no probability, but the verdict's."""
         return min(self.chance, self.along) * self.looks
 
 

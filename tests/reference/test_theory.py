@@ -400,7 +400,8 @@ U1 = { opamp = "ideal", plus = "p", minus = "out", out = "out" }
 def test_what_a_part_is_said_to_have_of_a_corner(share: float, true: float | None, verb: str) -> None:
     _, found = theory_of(
         VOLTAGE + 'R1 = { resistor = "1 kΩ", between = ["in", "out"] }\n'
-        'C1 = { capacitor = "1 nF", between = ["out", "gnd"] }\nC2 = { capacitor = "1 nF", between = ["out", "gnd"] }\n',
+        'C1 = { capacitor = "1 nF", between = ["out", "gnd"] }\n'
+        'C2 = { capacitor = "1 nF", between = ["out", "gnd"] }\n',
         'A: gain = { from = "in", to = "out" }',
     )
     made = corner(found["A"], "upper")
