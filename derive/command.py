@@ -80,6 +80,7 @@ def worksheet(
     ] = False,
     paper: Annotated[Literal["a4", "letter"], typer.Option("--paper", help="The size of the pages.")] = "a4",
     decimal: Annotated[Literal["point", "comma"], typer.Option("--decimal", help="The sign in numbers.")] = "point",
+    summary: Annotated[bool, typer.Option("--summary", help="Besides, the essence on two pages, summary.pdf.")] = False,
 ) -> None:
     """Derive every question of each description and write its worksheet.
 
@@ -90,7 +91,7 @@ def worksheet(
     from derive.batch import run
     from derive.one_sheet import Wanted
 
-    wanted = Wanted(pdf, opinion, fresh, drawing, keep_places, paper, decimal)
+    wanted = Wanted(pdf, opinion, fresh, drawing, keep_places, paper, decimal, summary)
     raise typer.Exit(run(descriptions, output, wanted, typer.echo, _complain, jobs=jobs, scheduler=scheduler))
 
 
@@ -163,6 +164,33 @@ def explain(
     from derive.explain_command import run
 
     raise typer.Exit(run(description, of, typer.echo, _complain))
+
+
+@app.command(
+    short_help="Make the frames of a video, one step of a derivation at a time.",
+    epilog="Exit status: 0 done; 2 the description or the command line is wrong; 3 TeX or poppler-utils is missing; "
+    "70 a check inside the program failed and nothing was written.",
+)
+def frames(
+    description: Annotated[Path, typer.Argument(metavar="FILE", help="Circuit description (TOML).")],
+    of: Annotated[str | None, typer.Option("--of", metavar="NAME", help="One question alone.")] = None,
+    size: Annotated[
+        Literal["1080", "2160"], typer.Option("--size", help="Lines: 1920 by 1080, or 3840 by 2160.")
+    ] = "1080",
+    ground: Annotated[
+        Literal["light", "dark", "clear", "clear-dark"],
+        typer.Option(
+            "--ground", help="Behind the letters; clear: nothing, for dark letters or (clear-dark) light ones."
+        ),
+    ] = "light",
+    output: Annotated[
+        Path, typer.Option("--output", "-o", metavar="FOLDER", help="Where the sheet's folder is, which gets frames/.")
+    ] = Path("build"),
+) -> None:
+    """Make numbered pictures that add one step at a time, each with what is said and its equation as SVG."""
+    from derive.frames_command import run
+
+    raise typer.Exit(run(description, of, size, ground, output, typer.echo, _complain))
 
 
 @app.command(short_help="Write a starter description.")

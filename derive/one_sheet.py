@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
 STAMP = "made.json"
 """Beside the files of a sheet: from what it was made, and what was said of it."""
+FRAMES = "frames"
+"""A folder within, of ``derive frames``; it goes when the sheet is made anew."""
 NO_CLAIM, CLAIM_FALSE, TOOL_MISSING = 0, 1, 3
 Told = Callable[[str], None]
 
@@ -30,7 +32,8 @@ Told = Callable[[str], None]
 @dataclass(frozen=True)
 class Wanted:
     """``pdf``: whether to typeset; ``opinion``: whether lcapy must confirm; ``fresh``: to make it anew anyhow;
-    ``drawing``: whether to draw the circuit; ``keep_places``: whether to write the places beside the description."""
+    ``drawing``: whether to draw the circuit; ``keep_places``: whether to write the places beside the description;
+    ``summary``: whether to set a PDF of two pages besides."""
 
     pdf: bool = True
     opinion: bool = True
@@ -39,6 +42,7 @@ class Wanted:
     keep_places: bool = False
     paper: Literal["a4", "letter"] = "a4"
     decimal: Literal["point", "comma"] = "point"
+    summary: bool = False
 
 
 @dataclass(frozen=True)
@@ -81,7 +85,10 @@ def _made(path: Path, folder: Path, wanted: Wanted, key: str | None, told: Told)
     from derive.typeset.paper import Paper
 
     paper = Paper(wanted.paper, wanted.decimal)
-    sheet = make(read(path), pdf=wanted.pdf, opinion=wanted.opinion, drawing=wanted.drawing, paper=paper, told=told)
+    sheet = make(
+        read(path), pdf=wanted.pdf, opinion=wanted.opinion, drawing=wanted.drawing, paper=paper,
+        summary=wanted.summary, told=told,
+    )  # fmt: skip
     outcome = _outcome(path, folder, sheet)
     files = dict(sheet.files)
     if key is not None and not outcome.failed and all(v.outcome == "confirmed" for v in sheet.second_opinion):
@@ -106,6 +113,8 @@ def _outcome(path: Path, folder: Path, sheet: Worksheet) -> Outcome:
     if sheet.bench_disagrees:
         said.append(f"{folder.name}: a measurement disagrees with what is predicted; the sheet says by how much")
     said += [f"{folder.name}: {words}" for words in (*sheet.bias_remarks, *sheet.wanted_remarks)]
+    if sheet.unstable:
+        said.append(f"{folder.name}: the circuit is not stable: poles lie in the right half plane or on the axis")
     if isinstance(sheet.drawing, Missing):
         said.append(f"{folder.name}: the circuit is not drawn: {sheet.drawing.why}")
     claims_false = sheet.something_false or sheet.hand_wrong or sheet.bench_disagrees
@@ -125,7 +134,7 @@ def _kept(path: Path, folder: Path, key: str) -> Outcome | None:
     """The sheet that is there, where it was made from the same and its files are whole."""
     try:
         stamp = json.loads((folder / STAMP).read_text("utf-8"))
-        if stamp["key"] != key or {p.name for p in folder.iterdir()} != {STAMP, *stamp["files"]}:
+        if stamp["key"] != key or {p.name for p in folder.iterdir()} - {FRAMES} != {STAMP, *stamp["files"]}:
             return None
         for name, expected in stamp["files"].items():
             if _hash((folder / name).read_bytes()) != expected:

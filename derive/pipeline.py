@@ -6,7 +6,7 @@ Enters: a circuit. Leaves: a worksheet in memory; ``write`` puts it on disk. The
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -20,6 +20,7 @@ from derive.document.compose import compose
 from derive.document.compose.assumptions import any_false
 from derive.document.compose.powers import loads
 from derive.drawing.records import Drawing
+from derive.equivalents import equivalents
 from derive.errors import Defect, ToolMissing
 from derive.explain.insight import Insight, explanations_of, look
 from derive.explain.written import Written
@@ -34,6 +35,7 @@ from derive.record_explain import insight_record
 from derive.schematic.path import of_chain
 from derive.sketch import Missing, sketch
 from derive.studies import study_all
+from derive.summarise import summarised
 from derive.typeset import Sheet, render, typeset
 from derive.typeset.archive import archive
 from derive.typeset.page import A4
@@ -52,7 +54,8 @@ class Worksheet:
 
     ``missing``: why there is no PDF, or None. ``something_false``: some statement is false at this bias point.
     ``hand_wrong``: some result by hand does not hold. ``drawing``: the circuit as drawn, or why it is not.
-    ``bench_disagrees``: some measurement disagrees.
+    ``bench_disagrees``: some measurement disagrees. ``unstable``: not all poles of the network lie in the left half
+    plane.
     """
 
     analysis: Analysis
@@ -63,6 +66,7 @@ class Worksheet:
     hand_wrong: bool = False
     drawing: Drawing | Missing | None = None
     bench_disagrees: bool = False
+    unstable: bool = False
 
     @property
     def bias_remarks(self) -> list[str]:
@@ -101,6 +105,7 @@ def make(
     opinion: bool = True,
     drawing: bool = True,
     paper: Paper = A4,
+    summary: bool = False,
     told: Told = lambda _: None,
 ) -> Worksheet:
     """The worksheet of a circuit. Raises DescriptionError, and Defect where any check fails.
@@ -123,10 +128,11 @@ def make(
     if drawing:
         told("drawing the circuit")
         drawn = sketch(circuit, analysis.bias, _signal_path(analysis))
+    small = equivalents(analysis, _signal_path(analysis)) if isinstance(drawn, Drawing) else {}
     shown = drawn.why if isinstance(drawn, Missing) else drawn
     expected = [Verdict(d.question.name, "confirmed") for d in analysis.derivations] if pending else []
     told("composing and typesetting the page")
-    page = _page(analysis, found, opinion_words(expected), known, pdf, shown, paper)
+    page = _page(analysis, found, opinion_words(expected), known, pdf, shown, paper, small)
     verdicts: list[Verdict] = []
     if pending:
         told("waiting for the second opinion")
@@ -134,18 +140,26 @@ def make(
         verdicts = pending.collect(spectra, SECOND_OPINION_SECONDS)
         _require_no_disagreement(verdicts)
         if opinion_words(verdicts) != opinion_words(expected):
-            page = _page(analysis, found, opinion_words(verdicts), known, pdf, shown, paper)
+            page = _page(analysis, found, opinion_words(verdicts), known, pdf, shown, paper, small)
     files = {"worksheet.html": page.html.encode(), "worksheet.tex": page.sheet.tex.encode(), **page.sheet.pictures}
     text = json.dumps(
         {**record(analysis, known), **insight_record(found), "second_opinion": {v.name: v.outcome for v in verdicts}},
         indent=1, ensure_ascii=False, allow_nan=False,
     )  # fmt: skip
     files["record.json"] = text.encode() + b"\n"
+    if page.pdf is not None and summary:
+        told("setting the summary")
+        short = summarised(analysis, found, known, shown, devices_of(analysis), paper)
+        files["summary.pdf"] = archive(short, attachments(circuit, files["record.json"]))
     if page.pdf is not None:
         files["worksheet.pdf"] = archive(page.pdf, attachments(circuit, files["record.json"]))
     wrong = any(not judged.holds for judged in analysis.hands)
     disagrees = analysis.benches is not None and not analysis.benches.agrees
-    return Worksheet(analysis, files, any_false(analysis), tuple(verdicts), page.missing, wrong, drawn, disagrees)
+    poles = found.survey.loops.natural if found.survey is not None else None
+    unstable = poles is not None and not poles.stable
+    return Worksheet(
+        analysis, files, any_false(analysis), tuple(verdicts), page.missing, wrong, drawn, disagrees, unstable
+    )
 
 
 def page_of(
@@ -236,9 +250,10 @@ def _page(
     pdf: bool,
     drawing: Drawing | str | None,
     paper: Paper,
+    small: Mapping[str, Drawing],
 ) -> _Page:
     """The page set, as HTML and, where that is wanted and TeX is there, as PDF."""
-    document = compose(analysis, opinion, known, insight, drawing)
+    document = compose(analysis, opinion, known, insight, drawing, small)
     symbols = analysis.network.symbols
     devices = devices_of(analysis)
     html = web.render(document, symbols, devices, live=live_of(analysis, document))

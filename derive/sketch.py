@@ -56,6 +56,20 @@ def sketch(circuit: Circuit, bias: Bias | Unsolved | None, path: Sequence[str] =
     return found
 
 
+def drawn_wish(wish: Wish) -> Drawing | None:
+    """The drawing of a wish without hints or kept places; None where none is found."""
+    key = key_of(wish, None)
+    known = recall(key, wish)
+    if known is not None:
+        return known
+    try:
+        found = draw(wish)
+    except (Undrawable, Defect):
+        return None
+    remember(key, found)
+    return found
+
+
 def _asked(circuit: Circuit, hint: str) -> bool:
     """Whether the author gave hints of this sort."""
     hints = circuit.hints

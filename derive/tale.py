@@ -13,12 +13,14 @@ from derive.document.compose.bootstraps import TOLD, bootstrap_words
 from derive.document.compose.connections import added, cut_sentences
 from derive.document.compose.constants import corner_words
 from derive.document.compose.loop_words import pin, poles_words, senses, source
+from derive.document.compose.loops import loop_notices
 from derive.document.compose.theory import gain_words, impedance_words
+from derive.document.records import Notice
 from derive.explain.asymptotic import Asymptotic
 from derive.explain.blackman import Blackman
 from derive.explain.connection import MATTERS
 from derive.explain.effects import Effects
-from derive.explain.loop_survey import Survey, survey
+from derive.explain.loop_survey import Survey
 from derive.explain.loops import Loop
 from derive.explain.theory import Theory, theories
 from derive.explain.wording import factor, listed
@@ -30,10 +32,15 @@ LOOPS, CONNECTIONS = 4, 6
 """How many of each are told; the worksheet has more."""
 
 
-def tale(prepared: Prepared) -> Iterator[Chapter]:
+def alarms(found: Survey) -> list[Words]:
+    """What has to be said before anything else: poles of the network in the right half plane or on the axis."""
+    notices = loop_notices(found)
+    return [notice.words for notice in notices if isinstance(notice, Notice)]
+
+
+def tale(prepared: Prepared, found: Survey) -> Iterator[Chapter]:
     """The chapters. Raises DescriptionError, Defect."""
     ground = prepared.ground
-    found = survey(prepared, wanted=())
     sentences = loop_sentences(found, ground)
     if sentences:
         yield Chapter("Loops", tuple(sentences))
@@ -119,7 +126,7 @@ def _errors(theory: Theory) -> list[Words]:
     """The voltage between the two controlling pins, for each device on the path."""
     told: list[Words] = []
     for error in theory.errors:
-        if error.on_path and error.pins is not None:
+        if error.pins is not None:
             unit = error.ratio.exact.inquiry.unit
             between = f"'s {error.pins[0]} and {error.pins[1]} "
             told.append((Node(error.part), between, factor(error.ratio.spot, unit)))

@@ -91,7 +91,7 @@ def _pin(asker: Asker, asked: ConnectionTable) -> tuple[Part, str]:
     """The part and the pin that are named, one way or the other; without an end the whole part, "" for a pin."""
     if (asked.pin is None) == (asked.part is None):
         what = "the connection is named twice" if asked.pin else "the connection is not named"
-        remedy = 'write pin = "Q2.emitter", or part = "C1", which takes it out, or with end = "out" holds that end at ground'
+        remedy = 'write pin = "Q2.emitter", part = "C1" (taken out), or with it end = "out" (held at ground)'
         raise asker.error(("connection",), what, remedy)
     if asked.pin is not None:
         if asked.end is not None:

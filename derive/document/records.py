@@ -164,13 +164,15 @@ class PolarPlot:
 
 @dataclass(frozen=True)
 class Picture:
-    """A drawn circuit with its marks. ``stem`` names it among the pictures of the sheet."""
+    """A drawn circuit with its marks. ``stem`` names it among the pictures of the sheet; ``tall``: its most height on
+    paper in mm, None for what a page allows."""
 
     stem: str
     title: Words
     drawing: Drawing
     marks: Marks
     caption: Words = ()
+    tall: float | None = None
 
 
 @dataclass(frozen=True)

@@ -10,16 +10,19 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, hypot
 
+from derive.drawing.belonging import Target, gap
 from derive.drawing.records import Loop, Place
 from derive.drawing.rooms import Room, along, around, overlap
 from derive.drawing.stage import Stage
-from derive.drawing.standing import HEIGHT, Note, length, stand, width_of
+from derive.drawing.standing import HEIGHT, Mark, Note, close, length, stand, width_of
 from derive.drawing.symbols import Box
 
 STEP = 0.3
 """Between parallel loops."""
 BAND = 0.2
 """Half of the width that a loop's band keeps free."""
+BY_SOURCE = (1.0, 2.5)
+"""How far from the source of a loop its name may stand."""
 HEADS = 2
 """Arrowheads on a loop."""
 
@@ -74,14 +77,26 @@ def _way(a: Place, b: Place) -> Place:
     return (b[0] - a[0]) / far, (b[1] - a[1]) / far
 
 
-def sign(loop: Traced, room: Room) -> list[Note]:
-    """The loop's sign and name, near one of its longest pieces."""
+def sign(loop: Traced, source: Box | None, room: Room) -> list[Note]:
+    """The loop's sign and name, at its line beside the device that is its source."""
     words = f"{'−' if loop.negative else '+'} {loop.of}"
-    pieces = [(a, b) for run in loop.runs for a, b in pairwise(run)]
-    pieces.sort(key=lambda piece: -length(*piece))
-    spots = [(a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])) for a, b in pieces for t in (0.3, 0.7, 0.5, 0.1, 0.9)]
-    note = stand("loop", loop.of, words, width_of(words) + 0.6, HEIGHT + 0.3, spots, room, loop.pattern)
+    spots = [spot for run in loop.runs for piece in pairwise(run) for spot in _along(*piece)]
+    mark = Mark("loop", loop.of, words, width_of(words) + 0.6, HEIGHT + 0.3, loop.pattern)
+    targets = [Target(spots, boxes_of(loop))]
+    if source is not None:
+        spots.sort(key=lambda spot: gap((*spot, *spot), source))
+        near = [[spot for spot in spots if gap((*spot, *spot), source) <= far] for far in BY_SOURCE]
+        targets = [*(Target(some, boxes_of(loop)) for some in near if some), *targets]
+    # Close to the source if there is room; else with a line to where the loop is closest to it.
+    room_by = next((target for target in targets[:-1] if next(close(mark, target, room), None)), targets[0])
+    note = stand(mark, room_by, room)
     return [note] if note else []
+
+
+def _along(a: Place, b: Place) -> list[Place]:
+    """Points of a piece, half a unit apart."""
+    steps = max(1, round(2 * length(a, b)))
+    return [(a[0] + n / steps * (b[0] - a[0]), a[1] + n / steps * (b[1] - a[1])) for n in range(steps + 1)]
 
 
 def boxes_of(loop: Traced) -> list[Box]:

@@ -16,6 +16,10 @@ from derive.drawing.symbols import Box, body, label_box, pins, terminal_box
 WIRE = 0.14
 """Half of the width that a wire keeps free."""
 LEAD = 0.12
+THIN = 0.45
+"""A box narrower than this is a line's."""
+CROSSED = (3.0, 8.0)
+"""What it costs a line to cross a line, and anything else."""
 
 
 def moved(box: Box, place: Place) -> Box:
@@ -59,7 +63,7 @@ def taken(drawing: Drawing) -> list[Box]:
     for part in drawing.parts:
         inner = body_of(part)
         boxes.append(inner)
-        boxes += [along(pin, _nearest(pin, inner), LEAD) for pin in pins_of(part).values()]
+        boxes += [along(pin, nearest(pin, inner), LEAD) for pin in pins_of(part).values()]
         boxes += [label_box(label) for label in part.labels]
     for wire in drawing.wires:
         boxes += [along(a, b, WIRE) for a, b in pairwise(wire.points)]
@@ -68,7 +72,7 @@ def taken(drawing: Drawing) -> list[Box]:
     return boxes
 
 
-def _nearest(pin: Place, box: Box) -> Place:
+def nearest(pin: Place, box: Box) -> Place:
     return min(max(pin[0], box[0]), box[2]), min(max(pin[1], box[1]), box[3])
 
 
@@ -85,18 +89,19 @@ class Room:
     """What is taken; marks are added one by one as they find their places."""
 
     boxes: list[Box] = field(default_factory=list)
+    notes: list[Box] = field(default_factory=list)
+    """Of the boxes those that are marks."""
 
     def free(self, box: Box, clearance: float = 0.06) -> bool:
         wide = widened(box, clearance)
         return not any(overlap(wide, other) for other in self.boxes)
 
-    def passes(self, start: Place, end: Place) -> bool:
-        """Whether a line crosses nothing, but for what it begins on."""
+    def crossed(self, start: Place, end: Place) -> float:
+        """What a line crosses, but for what it begins on: the sum of what each box is worth; thin ones are wires."""
         count = max(2, ceil(8 * hypot(end[0] - start[0], end[1] - start[1])))
         shares = [n / count for n in range(1, count)]
         points = [(start[0] + t * (end[0] - start[0]), start[1] + t * (end[1] - start[1])) for t in shares]
-        ahead = [box for box in self.boxes if not overlap(around(start, 0.1, 0.1), box)]
-        return not any(overlap(around(point, 0.05, 0.05), box) for point in points for box in ahead)
-
-    def take(self, box: Box) -> None:
-        self.boxes.append(box)
+        within = along(start, end, 0.05)
+        ahead = [b for b in self.boxes if overlap(within, b) and not overlap(around(start, 0.1, 0.1), b)]
+        hit = [b for b in ahead if any(overlap(around(point, 0.05, 0.05), b) for point in points)]
+        return sum(CROSSED[min(b[2] - b[0], b[3] - b[1]) > THIN] for b in hit)

@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from derive.drawing.belonging import Thing
 from derive.drawing.records import Loop, Place
 from derive.drawing.rooms import around
 from derive.drawing.stage import Stage
@@ -63,7 +64,9 @@ def stage_of_scan(scan: Scanned) -> Stage:
         lambda node: [nodes[node]] if node in nodes else [],
         lambda loop: _trace(loop, nodes, bodies, dict(scan.pins)),
         ((0.0, 0.0, width, height),),
-    )
+        (*(Thing("wire", name, (*place, *place)) for name, place in nodes.items()),
+         *(Thing("body", name, body) for name, body in bodies.items())),
+    )  # fmt: skip
 
 
 def _margins(width: float, height: float) -> list[Box]:

@@ -97,18 +97,20 @@ def cut(
     connection: Connection,
     main: str | None = None,
     known: dict[str, Written | None] | None = None,
+    formulas: bool = True,
 ) -> Cut:
     """The comparison; ``main``: the controlled source whose loop is told where the author names none.
 
     Formulas are looked for where an answer changes by more than MATTERS; ``known`` keeps those of the whole circuit
-    from one comparison to the next, by name. An answer that has no meaning without the connection has a state without
-    one. Raises TooLarge.
+    from one comparison to the next, by name; without ``formulas`` there are numbers alone. An answer that has no
+    meaning without the connection has a state without one. Raises TooLarge.
     """
     sides = _Sides(
         prepared,
         prepared_without(prepared, connection.part, connection.pin),
         connection,
         {} if known is None else known,
+        formulas,
     )
     loop = connection.loop or main
     poles = [natural(p.network, p.ground.numbers) for p in (sides.whole, sides.without)]
@@ -121,12 +123,13 @@ def cut(
 
 @dataclass(frozen=True)
 class _Sides:
-    """The circuit with the connection and without; formulas of the whole that are known."""
+    """The circuit with the connection and without; formulas of the whole that are known; whether any are wanted."""
 
     whole: Prepared
     without: Prepared
     connection: Connection
     known: dict[str, Written | None]
+    formulas: bool
 
 
 def _compared(name: str, ask: Ask, sides: _Sides) -> Compared:
@@ -134,7 +137,7 @@ def _compared(name: str, ask: Ask, sides: _Sides) -> Compared:
     whole, without = (_state(name, ask, side, is_gain) for side in (sides.whole, sides.without))
     unit = next((s.exact.inquiry.unit for s in (whole, without) if s.exact is not None), "1")
     compared = Compared(name, type(ask).__name__, unit, whole, without)
-    if not compared.changed:
+    if not compared.changed or not sides.formulas:
         return compared
     within = sides.connection.within
     if within is not None:

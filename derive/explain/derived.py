@@ -24,7 +24,7 @@ from derive.derivation.records import Step
 from derive.derivation.short import NAMED
 from derive.derivation.wording import error_words
 from derive.expression.tree import Call, Expr, Name, evaluate, replace_names, walk
-from derive.forms.present import ONE_PIECE, READABLE, present, write
+from derive.forms.present import ONE_PIECE, READABLE, present_whole, write
 from derive.forms.trial import points
 from derive.numbers import of_terms
 from derive.structure.records import Piece, Short
@@ -98,8 +98,8 @@ class Bench:
         style = self.prepared.style
         if not self.thorough:
             return write(style, exact.ratio, ONE_PIECE) if sum(exact.ratio.counts) <= BRIEF else None
-        form = present(style, exact.ratio)
-        return None if form.named or form.tree is None or style.cost(form.tree) > READABLE else form.tree
+        tree = present_whole(style, exact.ratio)
+        return None if tree is None or style.cost(tree) > READABLE else tree
 
     def _short(self, name: Name, rule: Words, exact: Exact, spot: complex, found: Short, tag: str) -> Derived:
         names: dict[Name, Expr] = {p.name: Name(f"{p.name.name}{tag}") for p in found.written.pieces}

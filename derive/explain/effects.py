@@ -79,7 +79,10 @@ def effects(prepared: Prepared, loop: str | None, questions: Sequence[Question] 
     made = []
     for part, pin in connections(prepared.circuit, prepared.network):
         network = rewired(prepared, part, pin)
-        values = tuple(_value(make, network, prepared) for (_, make), _ in kept)
+        values = tuple(
+            0j if name == loop and not _acts(network, name) else _value(make, network, prepared)
+            for (name, make), _ in kept
+        )
         size = max((_factor(w.value, v) for w, v in zip(watched, values, strict=True)), default=0.0)
         adds = added_sense(watched[0].value, values[0] or 0) if loop is not None and watched else "none"
         node = prepared.circuit.parts[part].pins.get(pin, "")
@@ -87,6 +90,11 @@ def effects(prepared: Prepared, loop: str | None, questions: Sequence[Question] 
     # What changes no watched size by more than MATTERS at the spot is not listed.
     shown = sorted((e for e in made if e.size > log(1 + MATTERS)), key=lambda e: -e.size)
     return Effects(loop, watched, tuple(shown), len(made) - len(shown))
+
+
+def _acts(network: Network, name: str) -> bool:
+    """Whether a controlled source still acts on something; one that does not has a return ratio of zero."""
+    return any(e.name == name and not e.is_loop for e in network.elements)
 
 
 def _value(make: Callable[[Network], Inquiry], network: Network, prepared: Prepared) -> complex | None:

@@ -39,9 +39,14 @@ class Survey:
 
 
 def survey(
-    prepared: Prepared, wanted: Collection[str] | None = None, known: Mapping[str, Written] | None = None
+    prepared: Prepared,
+    wanted: Collection[str] | None = None,
+    known: Mapping[str, Written] | None = None,
+    formulas: bool = True,
 ) -> Survey:
     """The survey; ``wanted`` as in ``find_loops``; ``known``: formulas that are found already, by name.
+
+    ``formulas``: whether connections that are cut get formulas, beside their numbers.
 
     Raises DescriptionError, TooLarge.
     """
@@ -53,7 +58,7 @@ def survey(
     cuts, swept = [], []
     for connection in circuit.connections:
         with _placed(circuit, connection):
-            cuts.append(cut(prepared, connection, main, forms))
+            cuts.append(cut(prepared, connection, main, forms, formulas))
     for asked in circuit.sweeps:
         with _placed(circuit, asked):
             found = sweep(prepared, asked, main)

@@ -59,8 +59,9 @@ def connections(circuit: Circuit, network: Network) -> Iterator[tuple[str, str]]
     be taken out (held at ground with one end it would load the node at its other), as part and pin.
 
     Not sources and supplies, not an op amp's output, not what is at signal ground already; a part that ends at signal
-    ground is a load and no connection.
+    ground, or at a node that a signal voltage holds, is a load and no connection.
     """
+    driven = {n for drive in network.drives if drive.kind == "voltage" for n in (drive.plus, drive.minus)}
     for part in circuit.parts.values():
         if part.kind in ("supply", "signal"):
             continue
@@ -68,7 +69,7 @@ def connections(circuit: Circuit, network: Network) -> Iterator[tuple[str, str]]
         if len(set(joined.values())) == 1:
             continue
         if part.kind in TWO_ENDS:
-            if network.ground not in joined.values():
+            if not (driven | {network.ground}) & set(joined.values()):
                 yield part.name, TAKEN_OUT
             continue
         for pin, node in joined.items():

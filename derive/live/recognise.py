@@ -11,8 +11,10 @@ recognised keeps its number, and is marked as one of the description's.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import fields, is_dataclass
+from math import isfinite
 from typing import Any
 
 from derive.derivation.analysis import Analysis
@@ -53,10 +55,10 @@ class _Recogniser:
         there = tuple(v * ELSEWHERE[place % len(ELSEWHERE)] for place, v in enumerate(here))
         self.here, self.there = (Bench(values, responses, self.spot) for values in (here, there))
         self.found: dict[int, Found] = {}
-        self.pool: list[tuple[complex, Recipe]] = []
+        self.pool = _Pool(())
 
     def live(self, document: Document) -> Live:
-        self.pool = self._valued(self.candidates.recipes)
+        self.pool = _Pool(self._valued(self.candidates.recipes))
         section: list[Any] = []
         for block in (*document.blocks, Heading(1, ())):
             if isinstance(block, Heading) and block.level == 1:
@@ -81,7 +83,7 @@ class _Recogniser:
         label = next((b.label for b in blocks if isinstance(b, Heading)), "")
         names = self._names(label, blocks)
         # The numbers of pieces are wanted too where they stand alone, in another row or among the answers.
-        self.pool += self._valued([recipe for name, recipe in names.items() if isinstance(name, Name)])
+        self.pool.add(self._valued([recipe for name, recipe in names.items() if isinstance(name, Name)]))
         for block in blocks:
             if isinstance(block, Ledger):
                 for row in block.rows:
@@ -131,19 +133,19 @@ class _Recogniser:
         self._all(cells, [Varied(place)] if place is not None else [])
 
     def _all(self, record: Any, own: list[Recipe]) -> None:
-        local = self._valued(own)
+        local = _Pool(self._valued(own))
         for reading in readings(record):
             found = self._recognised(reading, local)
             if found is not None:
                 self.found[id(reading)] = found
 
-    def _recognised(self, reading: Reading, local: list[tuple[complex, Recipe]]) -> Found | None:
+    def _recognised(self, reading: Reading, local: _Pool) -> Found | None:
         """How a reading follows; None where it does not depend on what is varied."""
-        near = _nearest(local, reading.value)
+        near = local.nearest(reading.value)
         if not near and reading.style == "stated":
             return None
         if not near and not _is_round(reading.value):
-            near = _nearest(self.pool, reading.value)
+            near = self.pool.nearest(reading.value)
         if not near:
             return Found(None)
         values = [self._elsewhere(recipe) for recipe in near]
@@ -159,12 +161,29 @@ class _Recogniser:
             return None
 
 
-def _nearest(pool: Sequence[tuple[complex, Recipe]], wanted: complex) -> list[Recipe]:
-    """The recipes whose value is the wanted one; some lie within 1e-9 of each other."""
-    for within in (CLOSE, SAME):
-        if found := [recipe for value, recipe in pool if _same(value, wanted, within)]:
-            return found
-    return []
+class _Pool:
+    """Recipes with their values, sorted by magnitude so that a value is found among thousands at once."""
+
+    def __init__(self, pairs: Iterable[tuple[complex, Recipe]]) -> None:
+        self.pairs: list[tuple[complex, Recipe]] = []
+        self.order: list[tuple[float, int]] = []
+        self.add(pairs)
+
+    def add(self, pairs: Iterable[tuple[complex, Recipe]]) -> None:
+        self.pairs += pairs
+        sizes = ((abs(value), place) for place, (value, _) in enumerate(self.pairs))
+        self.order = sorted((size, place) for size, place in sizes if isfinite(size))
+
+    def nearest(self, wanted: complex) -> list[Recipe]:
+        """The recipes whose value is the wanted one, as they were added; some lie within 1e-9 of each other."""
+        size = abs(wanted)
+        first = bisect_left(self.order, (size * (1 - 2 * SAME), 0))
+        last = bisect_right(self.order, (size * (1 + 2 * SAME), len(self.pairs)))
+        around = [self.pairs[place] for place in sorted(place for _, place in self.order[first:last])]
+        for within in (CLOSE, SAME):
+            if found := [recipe for value, recipe in around if _same(value, wanted, within)]:
+                return found
+        return []
 
 
 def _same(value: complex, other: complex, within: float = SAME) -> bool:

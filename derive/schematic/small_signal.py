@@ -76,7 +76,9 @@ class _Joined:
     def __init__(self, network: Network, preferred: Sequence[str]) -> None:
         """``preferred``: nodes that give the name to what they join, later ones before earlier ones."""
         self.above: dict[str, str] = {}
-        order = [*(network.node(node) for node in preferred), network.ground]
+        named = [network.node(node) for node in preferred]
+        # A port has ground as its second node as a rule: ground still comes last, and so names what it joins.
+        order = [*(node for node in named if node != network.ground), network.ground]
         for element in network.forced:
             if not element.controlled:
                 a, b = (self(node) for node in element.current)

@@ -39,8 +39,9 @@ class Figures:
     def drawn(self, block: Picture) -> tuple[Latex, float]:
         """A drawing, and its lines of text."""
         drawing, marks = self.paper.drawing(block.drawing), self.paper.marks(block.marks)
-        height = height_of(drawing, marks, TEXT_MM, PICTURE_MM)
-        return picture(drawing, marks, self.spelling, width=TEXT_MM, height=PICTURE_MM), height / LINE_MM + CAPTIONS
+        tall = block.tall or PICTURE_MM
+        height = height_of(drawing, marks, TEXT_MM, tall)
+        return picture(drawing, marks, self.spelling, width=TEXT_MM, height=tall), height / LINE_MM + CAPTIONS
 
     def overlaid(self, block: Overlay) -> tuple[Latex, float]:
         """A picture of the author's own with marks over it, and its lines of text."""

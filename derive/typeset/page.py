@@ -104,7 +104,8 @@ def render(
     return _Renderer(Speaker(spelling, Abbreviations(spelling)), budget, paper).sheet(document)
 
 
-def _environment() -> jinja2.Environment:
+def template_environment() -> jinja2.Environment:
+    """How templates are read: marks that TeX knows not, all values escaped."""
     return jinja2.Environment(
         loader=jinja2.FileSystemLoader(TEMPLATES), undefined=jinja2.StrictUndefined, finalize=escape,
         block_start_string=r"\BLOCK{", block_end_string="}", variable_start_string=r"\VAR{",
@@ -121,7 +122,7 @@ class _Renderer:
     """Renders the blocks of one document; keeps the pictures as they come up."""
 
     def __init__(self, speaker: Speaker, budget: float, paper: Paper) -> None:
-        self.speaker, self.budget, self.environment = speaker, budget, _environment()
+        self.speaker, self.budget, self.environment = speaker, budget, template_environment()
         self.paper = paper
         self.figures = Figures(speaker.spelling, paper)
         self.labels: set[str] = set()
@@ -197,7 +198,7 @@ class _Renderer:
             case Overlay(_, title, _, _, caption):
                 drawn, self.lines[place] = self.figures.overlaid(block)
                 return self.figure(title, drawn, caption)
-            case Picture(_, title, _, _, caption):
+            case Picture(_, title, _, _, caption, _):
                 drawn, self.lines[place] = self.figures.drawn(block)
                 return self.figure(title, drawn, caption)
 

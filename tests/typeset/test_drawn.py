@@ -14,7 +14,7 @@ from derive.drawing.records import Drawing, Label, Marks, Terminal, Voltage, Wir
 from derive.drawing.symbols import TRANSISTORS, pins
 from derive.typeset.drawn import NODES, TWO_TERMINAL, UNIT, picture
 from derive.typeset.looks import drawing_preamble
-from derive.typeset.page import _environment, render
+from derive.typeset.page import render, template_environment
 from derive.typeset.sheet import typeset
 from derive.typeset.spelling import Spelling
 from tests.drawing.hand_placed import ORIENTATIONS, alone, follower, marks, part
@@ -90,7 +90,7 @@ def test_leads_of_circuitikz_end_at_the_pins(tmp_path: Path) -> None:
             wanted.append(place)
         lines.append(r"\end{tikzpicture}")
     tell = r"\makeatletter\def\tell{\typeout{AT \the\pgf@x\space\the\pgf@y}}\makeatother"
-    head = r"\documentclass{article}\usepackage{xcolor}" + drawing_preamble(_environment())
+    head = r"\documentclass{article}\usepackage{xcolor}" + drawing_preamble(template_environment())
     (tmp_path / "a.tex").write_text("\n".join([head, tell, r"\begin{document}", *lines, r"\end{document}"]))
     run = ["pdflatex", "-no-shell-escape", "-interaction=nonstopmode", "-halt-on-error", "a.tex"]
     subprocess.run(run, cwd=tmp_path, capture_output=True, check=True, timeout=60, stdin=subprocess.DEVNULL)

@@ -50,7 +50,8 @@ def analysis(name: str) -> Analysis:
 @cache
 def document(name: str) -> Document:
     drawn = sketch(circuit(name), analysis(name).bias) if name in DRAWN else None
-    return compose(analysis(name), ("Confirmed.",), {"derive": "0"}, drawn.why if isinstance(drawn, Missing) else drawn)
+    shown = drawn.why if isinstance(drawn, Missing) else drawn
+    return compose(analysis(name), ("Confirmed.",), {"derive": "0"}, None, shown)
 
 
 @cache

@@ -5,17 +5,20 @@ Enters: the analysis, the drawing. Leaves: blocks. Must not know: LaTeX, how a d
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from derive.bias.records import Bias
 from derive.derivation.analysis import Analysis
-from derive.document.records import Block, Overlay, Paragraph, Picture
+from derive.document.records import Block, Heading, Overlay, Paragraph, Picture
 from derive.drawing.records import Drawing, Marks, Voltage
 from derive.drawing.scan import Scanned
+from derive.expression.tree import Name
 from derive.numbers import plain
-from derive.words import Words
+from derive.words import Formula, Words
 
 DIGITS = 3
+STEPS: Words = ("Approximations, one by one",)
+"""The heading under which the limits of an answer act."""
 
 
 def figure(analysis: Analysis, drawing: Drawing | str | None) -> list[Block]:
@@ -27,6 +30,25 @@ def figure(analysis: Analysis, drawing: Drawing | str | None) -> list[Block]:
     marks = Marks(voltages(analysis, drawing))
     title: Words = ("The circuit, with its direct voltages" if marks.voltages else "The circuit",)
     return [Picture("circuit", title, drawing, marks, _caption(marks))]
+
+
+def equivalent(small: Mapping[str, Drawing]) -> list[Block]:
+    """The small-signal network drawn; nothing where it is not."""
+    if "" not in small:
+        return []
+    caption = "Rails are ground. A diamond is a controlled source: its name times the voltage beside it."
+    return [Picture("equivalent", ("The small-signal circuit",), small[""], Marks(), (caption,))]
+
+
+def with_reduced(name: str, blocks: list[Block], small: Mapping[str, Drawing]) -> list[Block]:
+    """The section of an answer with the circuit that its limits leave, where its approximations begin."""
+    if name not in small:
+        return blocks
+    title: Words = ("What the limits leave of the circuit for ", Formula(Name(name)))
+    caption = "The statements that open, short or remove something are taken; stated ratios still act on the algebra."
+    picture = Picture(f"reduced-{name}", title, small[name], Marks(), (caption,))
+    place = next((n for n, block in enumerate(blocks) if isinstance(block, Heading) and block.words == STEPS), None)
+    return blocks if place is None else [*blocks[: place + 1], picture, *blocks[place + 1 :]]
 
 
 def photograph(analysis: Analysis) -> list[Block]:

@@ -19,14 +19,12 @@ def error_blocks(found: tuple[ErrorVoltage, ...], unit: str) -> list[Block]:
         Column(("Device",)),
         Column(("Between",)),
         Column((f"For each {per}",), "right"),
-        Column(("On the signal path",)),
     )
     rows = tuple(
         (
             (Node(one.part),),
             _between(one),
             (Reading(one.ratio.spot, "V", style="magnitude"),),
-            ("yes" if one.on_path else "no",),
         )
         for one in found
     )

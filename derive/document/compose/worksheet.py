@@ -8,9 +8,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
+from types import MappingProxyType
 from typing import Literal
 
-from derive.circuit.records import Gain, Question, ReturnRatio
+from derive.circuit.records import About, Gain, Question, ReturnRatio
 from derive.derivation.analysis import Analysis
 from derive.derivation.analysis import Infinite as Unbounded
 from derive.derivation.records import Derivation
@@ -53,31 +54,34 @@ def compose(
     versions: Mapping[str, str],
     insight: Insight | None = None,
     drawing: Drawing | str | None = None,
+    small: Mapping[str, Drawing] = MappingProxyType({}),
 ) -> Document:
     """The document of a worksheet.
 
     ``insight``: how the circuit works, where that was looked at. ``drawing``: the drawn circuit, why there is none, or
-    None where none is wanted.
+    None where none is wanted. ``small``: drawings of the network, under "" whole, by
+    question as its limits leave it.
     """
     about = analysis.circuit.about
     blocks: list[Block] = [*care.cautions(analysis.circuit, analysis.bias), *bias.notices(analysis)]
     survey = insight.survey if insight is not None else None
     alarm = loops.loop_notices(survey) if survey is not None else []
-    blocks += [*(alarm or _unstable(analysis)), *assumptions.warnings(analysis), *hand.warnings(analysis)]
+    blocks += [*(alarm or unstable_notices(analysis)), *assumptions.warnings(analysis), *hand.warnings(analysis)]
     blocks += [*bench.warnings(analysis), *criteria.warnings(analysis), *solving.warnings(analysis)]
-    blocks += _glance(analysis)
+    blocks += glance(analysis)
     opening = circuit.parts(analysis.circuit, analysis.network)
     blocks += [*opening[:2], *drawn.figure(analysis, drawing), *drawn.photograph(analysis), *opening[2:]]
     blocks += _variants(analysis)
     section = bias.blocks(analysis)
     blocks += [*section, *circuit.symbols(analysis.circuit, analysis.network, apart=bool(section))]
+    blocks += drawn.equivalent(small)
     blocks += explain.blocks(analysis, insight, drawing)
     blocks += assumptions.blocks(analysis)
     derived = {d.question.name: d for d in analysis.derivations}
     infinite = {found.question.name: found for found in analysis.infinite}
     for question in analysis.circuit.questions:
         if question.name in derived:
-            blocks += answers.blocks(derived[question.name], analysis)
+            blocks += drawn.with_reduced(question.name, answers.blocks(derived[question.name], analysis), small)
             if insight is not None and question.name in insight.theories:
                 blocks += theory.blocks(insight.theories[question.name], float(about.spot))
             for number, judged in enumerate(j for j in analysis.hands if j.question is question):
@@ -90,12 +94,16 @@ def compose(
         blocks += studies.blocks(study)
     blocks += [*tolerance.blocks(analysis), *solving.blocks(analysis), *bench.blocks(analysis)]
     blocks += care.method(analysis, opinion)
-    title = TitleBlock(
+    colophon = (*versions.items(), ("description, sha256", analysis.circuit.source.sha256))
+    return Document(title_of(about), tuple(blocks), colophon)
+
+
+def title_of(about: About) -> TitleBlock:
+    """The title block."""
+    return TitleBlock(
         about.title, about.purpose, about.owner, about.number, about.revision, about.date, about.author,
         about.approved, about.language,
     )  # fmt: skip
-    colophon = (*versions.items(), ("description, sha256", analysis.circuit.source.sha256))
-    return Document(title, tuple(blocks), colophon)
 
 
 def _zeros(analysis: Analysis) -> tuple[complex, ...]:
@@ -113,7 +121,8 @@ def _variants(analysis: Analysis) -> list[Block]:
     return [Paragraph((words + "sets them side by side with this circuit.",))]
 
 
-def _unstable(analysis: Analysis) -> list[Block]:
+def unstable_notices(analysis: Analysis) -> list[Block]:
+    """That some answer has a pole in the right half plane."""
     closed = [d for d in analysis.derivations if d.exact.inquiry.factor is None]
     names = [d.question.name for d in closed if unstable(d.exact.spectrum)]
     if not names:
@@ -126,7 +135,8 @@ def _unstable(analysis: Analysis) -> list[Block]:
     return [Notice("warning", words)]
 
 
-def _glance(analysis: Analysis) -> list[Block]:
+def glance(analysis: Analysis) -> list[Block]:
+    """The answers at a glance."""
     about = analysis.circuit.about
     band = (Reading(float(about.band[0]), "Hz", 6, "stated"), " to ", Reading(float(about.band[1]), "Hz", 6, "stated"))
     words: Words = ("Numbers are for ", Reading(float(about.spot), "Hz", 6, "stated"), "; the band is ", *band, ".")
