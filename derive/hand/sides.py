@@ -92,8 +92,8 @@ class Reader:
         try:
             found = dimension(tree, units)
         except ExpressionError as error:
-            place = _unfit(side.tokens, words, units, error.what) or first
-            raise fault(place, error.what, error.remedy + _advice(side)) from None
+            begins = _unfit(side.tokens, words, units, error.what) or first
+            raise fault(begins, error.what, error.remedy + _advice(side)) from None
         plain = without_j(tree)
         if plain is None:
             letter = next(token for token in side.tokens if token.kind == "WORD" and "j" in token.key)

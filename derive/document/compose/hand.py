@@ -99,8 +99,9 @@ def _diagnosis(judged: Judged) -> list[Block]:
     repair = judged.diagnosis.repair
     if repair is not None and repair.repaired is not None:
         sign = "=" if repair.finding.kind == "exact" else "≈"
+        put = "put right" if repair.finding.kind in ("exact", "stated") else "so it comes close"
         line = Line(Name(judged.question.name), sign, repair.repaired)  # type: ignore[arg-type]
-        found.append(Ledger((Row(("put right",), (line,), (), (), "equal" if sign == "=" else "approximate"),)))
+        found.append(Ledger((Row((put,), (line,), (), (), "equal" if sign == "=" else "approximate"),)))
     return found
 
 
