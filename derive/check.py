@@ -154,6 +154,8 @@ def table(checked: Sequence[Checked]) -> str:
             continue
         error, diagnosis = each.judged.result.error, each.judged.diagnosis
         sizes = ("0", "0") if error is None else (spoken(percent(error.spot)), spoken(percent(error.worst)))
+        if diagnosis is not None and diagnosis.units is not None:
+            sizes = ("unit", "unit")
         what = spoken(diagnosis_words(diagnosis)) if diagnosis is not None else ""
         if not what and each.judged.result.silent:
             what = (

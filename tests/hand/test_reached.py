@@ -17,12 +17,7 @@ def test_limits_that_were_taken_are_found_again() -> None:
     ring = Ring.of(NAMES)
     found = 0
     for _ in range(60):
-        sides = [
-            ring.polynomial({
-                (0, *(source.randrange(2) for _ in NAMES)): source.randrange(1, 4) for _ in range(source.randrange(3, 9))
-            })
-            for _ in range(2)
-        ]  # fmt: skip
+        sides = [ring.polynomial(_some_terms(source)) for _ in range(2)]
         ratio = lowest_terms(ring, *sides)
         taken = tuple(Going(name, source.choice(("0", "inf"))) for name in sorted(source.sample(NAMES, 2)))
         hand = take(ratio, taken)
@@ -33,3 +28,8 @@ def test_limits_that_were_taken_are_found_again() -> None:
         assert equal, (ratio, taken)
         found += 1
     assert found > 10
+
+
+def _some_terms(source: Random) -> dict[tuple[int, ...], int]:
+    places = [(0, *(source.randrange(2) for _ in NAMES)) for _ in range(source.randrange(3, 9))]
+    return {place: source.randrange(1, 4) for place in places}

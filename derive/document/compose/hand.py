@@ -33,7 +33,9 @@ def blocks(judged: Judged, number: int, analysis: Analysis) -> list[Block]:
         found.append(Paragraph((judged.because,)))
     found.append(Ledger(tuple(_row(judged, place, unit(analysis, judged)) for place in range(len(judged.links)))))
     last = judged.hand.links[-1]
-    found.append(Paragraph(verdict_words(judged.result, judged.tolerance, last.sign)))
+    # Of what is in another unit no error is told.
+    if judged.diagnosis is None or judged.diagnosis.units is None:
+        found.append(Paragraph(verdict_words(judged.result, judged.tolerance, last.sign)))
     found += _diagnosis(judged)
     plot = _plot(judged, number, analysis)
     if plot is not None:
