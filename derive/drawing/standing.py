@@ -25,14 +25,17 @@ HEIGHT = 0.8
 """Of a line of words, which are smaller than the drawing's own."""
 BESIDE = (0.35, 0.5, 0.65)
 """Distances of marks that need no tie."""
-NAME = 0.1
-"""From the room of a name to words beside it."""
+NAME = 0.25
+"""From a name to words beside it."""
 LEAST = 0.45
 """Of a tie's length."""
 REACH = ((3.0, 4), (9.0, 2))
 """How far a tie goes at most, and how many places a unit are tried: first close by, then farther off."""
-APART = ((0.3, 0.4), (0.7, 0.6))
+APART = 0.3
+TIGHT = 0.4
 """What a tied mark keeps free around itself, and the length of tie that it rather has than not."""
+ASTRAY = (0.9, 1.2)
+"""Nearer than this to what is not its own a tied mark seems to belong there, and how much tie that is worth."""
 TRIED = 1600
 """Ties among which the one that crosses least is sought."""
 
@@ -79,19 +82,6 @@ class Mark:
         middle = (bottom + top) / 2
         words = (left + self.head, middle - HEIGHT / 2, right, middle + HEIGHT / 2)
         return (left + self.head / 4, bottom, left + 3 * self.head / 4, top), words
-
-
-def width_of(words: str) -> float:
-    """A generous estimate of the width of a mark's words."""
-    return max(0.6, sum(_character(char) for char in words))
-
-
-def _character(char: str) -> float:
-    if char in " .,:;'|!il()":
-        return 0.27
-    if char.isdigit() or (char.isascii() and char.islower() and char not in "mw"):
-        return 0.38
-    return 0.6 if char.isascii() or char in "−×ΩµΔ±·°" else 0.9
 
 
 def spots_of(drawing: Drawing, node: str) -> list[Place]:
@@ -189,9 +179,12 @@ def _ties(
             box = around((x / fine, y / fine), mark.width, mark.height)
             close_by = [spot for spot in spots if gap(box, (*spot, *spot)) <= reach]
             if close_by and room.free(box):
-                tight = sum(cost for off, cost in APART if not room.free(box, off))
+                astray = min(
+                    (gap(mark.inks(box)[0], other) for other in (*target.foreign, *room.notes)), default=ASTRAY[0]
+                )
+                tight = TIGHT * (not room.free(box, APART)) + ASTRAY[1] * max(0.0, ASTRAY[0] - astray)
                 ties = sorted(_tie(mark, box, spot) for spot in close_by)[:3]
-                found += [(cost + tight, box, tie) for cost, far, tie in ties if LEAST <= far]
+                found += [(cost + tight, box, tie) for cost, far, tie in ties if far >= LEAST]
     return sorted(found)
 
 
