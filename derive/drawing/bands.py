@@ -11,10 +11,12 @@ from itertools import pairwise
 from math import ceil, hypot
 
 from derive.drawing.belonging import Target, gap
+from derive.drawing.letters import width_of
+from derive.drawing.note import HEIGHT, Mark, Note
 from derive.drawing.records import Loop, Place
 from derive.drawing.rooms import Room, along, around, overlap
 from derive.drawing.stage import Stage
-from derive.drawing.standing import HEIGHT, Mark, Note, close, length, stand, width_of
+from derive.drawing.standing import close, length, stand
 from derive.drawing.symbols import Box
 
 STEP = 0.3

@@ -12,6 +12,7 @@ from itertools import pairwise
 from math import hypot
 from typing import Literal
 
+from derive.drawing.letters import name_box
 from derive.drawing.records import Drawing, Kind, Label, Place, Placed
 from derive.drawing.rooms import along, moved, nearest, pins_of
 from derive.drawing.symbols import SYMBOLS, Box, label_box, terminal_box, turned
@@ -94,7 +95,7 @@ def things_of(drawing: Drawing) -> tuple[Thing, ...]:
     for wire in drawing.wires:
         found += [Thing("wire", wire.node, along(a, b, 0.0)) for a, b in pairwise(wire.points)]
     found += [Thing("wire", t.node, moved(terminal_box(t.label, t.way), t.at)) for t in drawing.terminals]
-    found += [Thing("name", node, _letters(label)) for node, label in drawing.named]
+    found += [Thing("name", node, name_box(label)) for node, label in drawing.named]
     return tuple(found)
 
 

@@ -12,10 +12,12 @@ from itertools import islice
 
 from derive.drawing.bands import Traced, bands, boxes_of, sign
 from derive.drawing.belonging import target_of_node, target_of_part
+from derive.drawing.letters import width_of
+from derive.drawing.note import HEIGHT, Mark, Note
 from derive.drawing.records import Arrow, Badge, Drawing, Marks, Place, Voltage
 from derive.drawing.rooms import Room, extent, widened
 from derive.drawing.stage import Stage, stage_of
-from derive.drawing.standing import HEIGHT, Mark, Note, close, stand, width_of
+from derive.drawing.standing import close, stand
 from derive.drawing.symbols import Box
 
 SHORT, LONG = 0.9, 2.6

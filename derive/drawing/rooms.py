@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from math import ceil, hypot
 
+from derive.drawing.letters import name_box
 from derive.drawing.records import Drawing, Place, Placed, Point
 from derive.drawing.symbols import Box, body, label_box, pins, terminal_box
 
@@ -68,7 +69,7 @@ def taken(drawing: Drawing) -> list[Box]:
     for wire in drawing.wires:
         boxes += [along(a, b, WIRE) for a, b in pairwise(wire.points)]
     boxes += [moved(terminal_box(t.label, t.way), t.at) for t in drawing.terminals]
-    boxes += [label_box(label) for _, label in drawing.named]
+    boxes += [name_box(label) for _, label in drawing.named]
     return boxes
 
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 from derive.drawing.bands import Traced
 from derive.drawing.inks import LOOPS
 from derive.drawing.marks import Marked, Shaft
+from derive.drawing.note import Note
 from derive.drawing.records import Place
-from derive.drawing.standing import Note
 from derive.picture.letters import safe
 from derive.picture.paper import UNIT, anchored, number, run
 

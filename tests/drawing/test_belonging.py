@@ -118,6 +118,7 @@ def test_words_stand_beside_the_name_of_their_node() -> None:
 
 def test_a_node_between_two_pins_is_pointed_at() -> None:
     """Between two upright resistors there is no room that is clearly the node's."""
+
     def upright(name: str, nodes: tuple[str, str], y: int) -> Placed:
         return part(name, "resistor", nodes, (0, y), 270, value="1 kΩ")
 
