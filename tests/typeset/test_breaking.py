@@ -73,7 +73,7 @@ EXPRESSIONS: list[tuple[Expr, Style]] = [
 @pytest.mark.tex
 def test_widths_against_tex(tmp_path: Path) -> None:
     """At least the width that TeX gives, and at most 1.4 times that."""
-    preamble = (TEMPLATES / "preamble.tex").read_text("utf-8")
+    preamble = "".join((TEMPLATES / name).read_text("utf-8") for name in ("preamble.tex", "words.tex"))
     pieces = [Setter(SPELLING, style).set(expr) for expr, style in EXPRESSIONS]
     body = "\n".join(
         rf"\sbox0{{${SIZES[style]} {piece.ink}$}}\typeout{{W:\the\wd0:}}"
