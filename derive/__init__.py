@@ -15,8 +15,13 @@ Names are looked up on first use, so that importing the package costs nothing.
 
 from __future__ import annotations
 
+import os
 from importlib import import_module
 from typing import Any
+
+# Matrices here are small: several threads for each would only wait for one another, ten times as long as the work
+# takes. Read when the numeric library is loaded, which this package does later; whoever has set it is not overruled.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 _HOME = {
     "read": "derive.description.reader",

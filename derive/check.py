@@ -129,7 +129,9 @@ def told(judged: Judged) -> str:
                 f"  line {each.link.line}: {each.link.sign} {each.link.text}: {spoken(step_words(judged, place))}"
             )
     last = judged.hand.links[-1]
-    lines.append(spoken(verdict_words(judged.result, judged.tolerance, last.sign)))
+    # Of what is in another unit no error is told.
+    if judged.diagnosis is None or judged.diagnosis.units is None:
+        lines.append(spoken(verdict_words(judged.result, judged.tolerance, last.sign)))
     if judged.diagnosis is not None:
         where = ""
         if judged.slip_at is not None and len(judged.links) > 1:
@@ -137,7 +139,8 @@ def told(judged: Judged) -> str:
         lines.append(where + spoken(diagnosis_words(judged.diagnosis)))
         repair = judged.diagnosis.repair
         if repair is not None and repair.repaired is not None:
-            lines.append(f"Put right: {write(repair.repaired)}")
+            put = "Put right" if repair.finding.kind in ("exact", "stated") else "So it comes close"
+            lines.append(f"{put}: {write(repair.repaired)}")
     return "\n".join(lines)
 
 
@@ -151,6 +154,8 @@ def table(checked: Sequence[Checked]) -> str:
             continue
         error, diagnosis = each.judged.result.error, each.judged.diagnosis
         sizes = ("0", "0") if error is None else (spoken(percent(error.spot)), spoken(percent(error.worst)))
+        if diagnosis is not None and diagnosis.units is not None:
+            sizes = ("unit", "unit")
         what = spoken(diagnosis_words(diagnosis)) if diagnosis is not None else ""
         if not what and each.judged.result.silent:
             what = (

@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import hashlib
 import json
-import re
 from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
+from derive.description.beside import files_named, is_file
 from derive.errors import Defect, DeriveError
 
 if TYPE_CHECKING:
@@ -23,18 +23,26 @@ if TYPE_CHECKING:
 
 STAMP = "made.json"
 """Beside the files of a sheet: from what it was made, and what was said of it."""
-QUOTED = re.compile(r"""\"([^\"\n]{1,200})\"|'([^'\n]{1,200})'""")
+FRAMES = "frames"
+"""A folder within, of ``derive frames``; it goes when the sheet is made anew."""
 NO_CLAIM, CLAIM_FALSE, TOOL_MISSING = 0, 1, 3
 Told = Callable[[str], None]
 
 
 @dataclass(frozen=True)
 class Wanted:
-    """``pdf``: whether to typeset; ``opinion``: whether lcapy must confirm; ``fresh``: to make it anew anyhow."""
+    """``pdf``: whether to typeset; ``opinion``: whether lcapy must confirm; ``fresh``: to make it anew anyhow;
+    ``drawing``: whether to draw the circuit; ``keep_places``: whether to write the places beside the description;
+    ``summary``: whether to set a PDF of two pages besides."""
 
     pdf: bool = True
     opinion: bool = True
     fresh: bool = False
+    drawing: bool = True
+    keep_places: bool = False
+    paper: Literal["a4", "letter"] = "a4"
+    decimal: Literal["point", "comma"] = "point"
+    summary: bool = False
 
 
 @dataclass(frozen=True)
@@ -57,7 +65,7 @@ def make_sheet(path: Path, folder: Path, wanted: Wanted, told: Told = lambda _: 
     """Makes the sheet of a description, or keeps the one that is there. Never raises."""
     try:
         key = _key(path, wanted)
-        found = None if wanted.fresh or key is None else _kept(path, folder, key)
+        found = None if wanted.fresh or wanted.keep_places or key is None else _kept(path, folder, key)
         return found if found is not None else _made(path, folder, wanted, key, told)
     except DeriveError as error:
         if isinstance(error, Defect):
@@ -72,10 +80,15 @@ def make_sheet(path: Path, folder: Path, wanted: Wanted, told: Told = lambda _: 
 
 def _made(path: Path, folder: Path, wanted: Wanted, key: str | None, told: Told) -> Outcome:
     from derive.description.reader import read
-    from derive.pipeline import make
+    from derive.pipeline import make, write_places
     from derive.publish import publish
+    from derive.typeset.paper import Paper
 
-    sheet = make(read(path), pdf=wanted.pdf, opinion=wanted.opinion, told=told)
+    paper = Paper(wanted.paper, wanted.decimal)
+    sheet = make(
+        read(path), pdf=wanted.pdf, opinion=wanted.opinion, drawing=wanted.drawing, paper=paper,
+        summary=wanted.summary, told=told,
+    )  # fmt: skip
     outcome = _outcome(path, folder, sheet)
     files = dict(sheet.files)
     if key is not None and not outcome.failed and all(v.outcome == "confirmed" for v in sheet.second_opinion):
@@ -83,18 +96,29 @@ def _made(path: Path, folder: Path, wanted: Wanted, key: str | None, told: Told)
         stamp = {"key": key, "status": outcome.status, "said": list(outcome.said), "files": hashes}
         files[STAMP] = (json.dumps(stamp, indent=1, ensure_ascii=False) + "\n").encode()
     publish(folder, files)
+    if wanted.keep_places:
+        write_places(sheet)
     return outcome
 
 
 def _outcome(path: Path, folder: Path, sheet: Worksheet) -> Outcome:
     """What is said of a sheet, and its status."""
+    from derive.sketch import Missing
+
     said = [f"no second opinion on {v.name}: {v.why}" for v in sheet.second_opinion if v.outcome != "confirmed"]
     if sheet.something_false:
         said.append(f"{folder.name}: a statement is false at this bias point; the sheet says which")
     if sheet.hand_wrong:
         said.append(f"{folder.name}: a result by hand does not hold; the sheet says which and why")
-    said += [f"{folder.name}: {words}" for words in sheet.bias_remarks]
-    status = CLAIM_FALSE if sheet.something_false or sheet.hand_wrong else NO_CLAIM
+    if sheet.bench_disagrees:
+        said.append(f"{folder.name}: a measurement disagrees with what is predicted; the sheet says by how much")
+    said += [f"{folder.name}: {words}" for words in (*sheet.bias_remarks, *sheet.wanted_remarks)]
+    if sheet.unstable:
+        said.append(f"{folder.name}: the circuit is not stable: poles lie in the right half plane or on the axis")
+    if isinstance(sheet.drawing, Missing):
+        said.append(f"{folder.name}: the circuit is not drawn: {sheet.drawing.why}")
+    claims_false = sheet.something_false or sheet.hand_wrong or sheet.bench_disagrees
+    status = CLAIM_FALSE if claims_false else NO_CLAIM
     if sheet.missing is not None:
         said.append(sheet.missing)
         status = TOOL_MISSING
@@ -103,14 +127,14 @@ def _outcome(path: Path, folder: Path, sheet: Worksheet) -> Outcome:
 
 def _shown(folder: Path, names: object) -> tuple[str, ...]:
     written = "worksheet.pdf" if "worksheet.pdf" in names else "worksheet.tex"  # type: ignore[operator]
-    return (str(folder / written),)
+    return (str(folder / "worksheet.html"), str(folder / written))
 
 
 def _kept(path: Path, folder: Path, key: str) -> Outcome | None:
     """The sheet that is there, where it was made from the same and its files are whole."""
     try:
         stamp = json.loads((folder / STAMP).read_text("utf-8"))
-        if stamp["key"] != key or {p.name for p in folder.iterdir()} != {STAMP, *stamp["files"]}:
+        if stamp["key"] != key or {p.name for p in folder.iterdir()} - {FRAMES} != {STAMP, *stamp["files"]}:
             return None
         for name, expected in stamp["files"].items():
             if _hash((folder / name).read_bytes()) != expected:
@@ -125,18 +149,15 @@ def _key(path: Path, wanted: Wanted) -> str | None:
     """A hash of all that a sheet depends on; None where the description cannot be read."""
     try:
         content = path.read_bytes()
-        named = {name: _hash((path.parent / name).read_bytes()) for name in _files_named(content, path.parent)}
+        named = {name: _hash((path.parent / name).read_bytes()) for name in files_named(content, path.parent)}
+        places = path.with_suffix(".places.toml")
+        if is_file(places):
+            named[places.name] = _hash(places.read_bytes())
     except OSError:
         return None
-    wishes = {k: v for k, v in asdict(wanted).items() if k != "fresh"}
+    wishes = {k: v for k, v in asdict(wanted).items() if k not in ("fresh", "keep_places")}
     text = json.dumps({"description": _hash(content), "named": named, "wanted": wishes, "by": program()})
     return _hash(text.encode())
-
-
-def _files_named(content: bytes, folder: Path) -> list[str]:
-    """Names within the description that are files beside it (a picture, a table of readings): it depends on them."""
-    strings = {name for pair in QUOTED.findall(content.decode("utf-8", "replace")) for name in pair if name}
-    return sorted(name for name in strings if "\0" not in name and (folder / name).is_file())
 
 
 def _hash(content: bytes) -> str:

@@ -56,3 +56,14 @@ def _swap(fresh: Path, folder: Path) -> None:
             os.rename(old, folder)
         raise
     shutil.rmtree(old, ignore_errors=True)
+
+
+def replace_file(path: Path, content: bytes) -> None:
+    """Writes one file whole, in the place of what was there. Raises CannotWrite."""
+    try:
+        with tempfile.NamedTemporaryFile(dir=path.parent, prefix=f".{path.name}-", delete=False) as fresh:
+            fresh.write(content)
+        os.chmod(fresh.name, 0o644)
+        os.replace(fresh.name, path)
+    except OSError as error:
+        raise CannotWrite(f"{path} cannot be written: {error.strerror}") from None

@@ -24,9 +24,10 @@ from derive.expression.text import write
 from derive.expression.tree import quotient
 from derive.network.records import Symbol
 from derive.record_bias import bias_record
-from derive.record_explain import explanations_record
 from derive.record_hand import hand_record
+from derive.record_practice import practice_record
 from derive.record_short import certified_record, short_record
+from derive.record_studies import study_record
 from derive.spoken import spoken, spoken_formula
 from derive.words import Line
 
@@ -50,11 +51,12 @@ def record(analysis: Analysis, versions: Mapping[str, str]) -> dict[str, Any]:
         },
         "response": {node: _pair(value) for node, value in (analysis.response or {}).items()},
         "feedback": {x.of: {"return_ratio": _pair(x.return_ratio), "sense": x.sense} for x in analysis.loops},
-        "explained": explanations_record(analysis.explanations),
         "bias": bias_record(analysis.bias),
         "symbols": {name: _symbol(symbol) for name, symbol in analysis.network.symbols.items()},
         "assumptions": [_assumption(analysis, s.number) for s in analysis.statements],
         "hand": [hand_record(judged) for judged in analysis.hands],
+        "studies": {study.study.name: study_record(study) for study in analysis.studies},
+        **practice_record(analysis),
         "versions": dict(versions),
         "sha256": circuit.source.sha256,
     }
@@ -75,6 +77,7 @@ def _assumption(analysis: Analysis, number: int) -> dict[str, Any]:
         "name": statement.name,
         "statement": statement.text,
         "because": statement.because,
+        "proposed": statement.proposed,
         "for": list(statement.questions) or None,
         "ratio": None if resolved.ratio is None else float(resolved.ratio),
         "ratios": [float(generator.value) for generator in resolved.generators],
@@ -104,6 +107,8 @@ def _answer(derivation: Derivation, analysis: Analysis) -> dict[str, Any]:
         "spot": spot,
         "band": None if reduced is None else _band(reduced.error),
         "certified": None if reduced is None else certified_record(reduced.certified),
+        "accuracy": None if derivation.proposal is None else derivation.proposal.accuracy,
+        "proposal": None if derivation.proposal is None else derivation.proposal.outcome,
         "assumptions": [] if reduced is None else [label(e.statement) for e in reduced.effects],
         "effects": [] if reduced is None else _effects(reduced),
         "dropped": [] if reduced is None else [_dropped(d, analysis.ground.ring) for d in reduced.reduced.dropped],

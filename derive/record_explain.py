@@ -10,7 +10,19 @@ from typing import Any
 
 from derive.explain.devices import Duty, Pin
 from derive.explain.explain import Explanation
+from derive.explain.insight import Insight
 from derive.explain.travel import Hop, Travel
+from derive.record_loops import survey_record
+from derive.record_theory import theory_records
+
+
+def insight_record(found: Insight) -> dict[str, Any]:
+    """Everything that was seen: how the signal moves, loops and connections, second roads."""
+    return {
+        "explained": explanations_record(found.explanations),
+        **(survey_record(found.survey) if found.survey is not None else {}),
+        **theory_records(tuple(found.theories.values())),
+    }
 
 
 def explanations_record(found: Sequence[Explanation]) -> dict[str, Any]:

@@ -29,6 +29,7 @@ def short_record(shortened: Shortened | None) -> dict[str, Any] | None:
         "exact": short.exact,
         "error": {"spot": _finite(short.error.spot), "worst_error": _finite(short.error.worst), "at": short.error.at},
         "certified": certified_record(shortened.certified),
+        "under": [label(number) for number in short.begun],
         **_made(short.candidate),
         "branches": [
             {"parts": list(branch.symbols), "far": branch.far, "largest_share": branch.share}

@@ -12,10 +12,11 @@ import pytest
 
 PACKAGE = Path(__file__).parents[1] / "derive"
 INNER = (
-    "kernel", "algebra", "answers", "approximate", "forms", "derivation", "network", "circuit", "expression",
-    "description", "hand",
+    "kernel", "algebra", "answers", "approximate", "proposal", "forms", "derivation", "network", "circuit",
+    "expression", "description", "hand", "explain", "noise", "distortion",
+    "tolerance", "solving", "bench", "comparing",
 )  # fmt: skip
-OUTER = ("typeset", "plots", "document")
+OUTER = ("typeset", "plots", "document", "web", "live")
 FORBIDDEN = {"eval", "exec", "sympify", "parse_expr", "compile", "__import__", "literal_eval"}
 HEAVY = ("sympy", "lcapy", "matplotlib", "scipy", "flint", "pylatex", "control", "pandas")
 
@@ -57,7 +58,7 @@ def test_what_derives_knows_nothing_of_the_page(name: str) -> None:
     assert not [other for other in imports(SOURCES[name]) if within(other, OUTER)]
 
 
-@pytest.mark.parametrize("name", [n for n in SOURCES if within(n, ("typeset", "plots"))])
+@pytest.mark.parametrize("name", [n for n in SOURCES if within(n, ("typeset", "plots", "drawing", "picture", "web"))])
 def test_what_renders_knows_nothing_of_circuits(name: str) -> None:
     assert not [other for other in imports(SOURCES[name]) if within(other, ("kernel", "network", "circuit"))]
 

@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 
-from derive.algebra.ring import Polynomial, Ring, evaluate, terms
+from derive.algebra.ring import Exponents, Polynomial, Ring, evaluate, terms
 
 
 @dataclass(frozen=True)
@@ -30,6 +31,11 @@ class Ratio:
     def counts(self) -> tuple[int, int]:
         """The number of terms above and below."""
         return len(self.above.to_dict()), len(self.below.to_dict())
+
+    @cached_property
+    def parts(self) -> tuple[list[tuple[Exponents, int]], list[tuple[Exponents, int]]]:
+        """The terms above and below."""
+        return terms(self.above), terms(self.below)
 
     def reciprocal(self) -> Ratio:
         return lowest_terms(self.ring, self.below, self.above)

@@ -24,6 +24,10 @@ from derive.network.records import Element
 
 Polynomial = flint.fmpz_mpoly
 Exponents = tuple[int, ...]
+Factors = tuple[int, tuple[tuple[Polynomial, int], ...]]
+
+KEPT = 20_000
+"""Polynomials whose factors are kept at most."""
 
 
 @dataclass(frozen=True)
@@ -54,6 +58,21 @@ class Ring:
     @cached_property
     def zero(self) -> Polynomial:
         return self.context.constant(0)
+
+    def factored(self, polynomial: Polynomial) -> Factors:
+        """The number in front, and the irreducible factors with their powers; worked out once for each polynomial."""
+        key = str(polynomial)
+        found = self._factors.get(key)
+        if found is None:
+            constant, factors = polynomial.factor()
+            if len(self._factors) >= KEPT:
+                self._factors.clear()
+            found = self._factors[key] = (int(constant), tuple((f, int(power)) for f, power in factors))
+        return found
+
+    @cached_property
+    def _factors(self) -> dict[str, Factors]:
+        return {}
 
     def polynomial(self, terms: Mapping[Exponents, int]) -> Polynomial:
         return self.context.from_dict(dict(terms))

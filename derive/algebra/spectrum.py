@@ -117,6 +117,16 @@ def roots(coefficients: Sequence[Fraction]) -> tuple[complex, ...]:
     return tuple(sorted(found, key=lambda r: (abs(r), r.real, r.imag)))
 
 
+def coefficients_of(
+    diagram: Diagram, elements: Mapping[str, Element], numbers: Mapping[str, Fraction]
+) -> tuple[Fraction, ...]:
+    """The determinant as a polynomial in s, lowest power first, nothing cancelled; () for zero.
+
+    Cleared of denominators as in ``derive.algebra.ring``, so that ratios of coefficients are those of the determinant.
+    """
+    return tuple(fraction(c) for c in _polynomial(diagram, elements, numbers).coeffs())
+
+
 def _polynomial(diagram: Diagram, elements: Mapping[str, Element], numbers: Mapping[str, Fraction]) -> Any:
     contracted, deleted = [], []
     one = flint.fmpq_poly([1])

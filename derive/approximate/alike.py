@@ -61,6 +61,8 @@ class Alike:
 
     def ratio(self, ratio: Ratio) -> Ratio:
         """The ratio without the replaced symbols. Raises ZeroDivisionError where the denominator vanishes."""
+        if not self.replaced:
+            return ratio
         above, below = self.sides(ratio.ring, terms(ratio.above), terms(ratio.below))
         return lowest_terms(ratio.ring, ratio.ring.polynomial(above), ratio.ring.polynomial(below))
 

@@ -22,6 +22,8 @@ from derive.approximate.dependent import Dependent
 from derive.approximate.records import Generator
 
 CLOSE = 1e-9
+PAIRED = 60
+"""Terms of a group up to which all pairs are compared at once."""
 
 
 @dataclass
@@ -52,7 +54,7 @@ class Cone:
     def _dependent(self) -> Dependent:
         return Dependent(self._matrix)
 
-    def maximal(self, terms: Sequence[Exponents]) -> tuple[list[int], dict[int, tuple[int, np.ndarray]]]:
+    def maximal(self, terms: Sequence[Exponents] | np.ndarray) -> tuple[list[int], dict[int, tuple[int, np.ndarray]]]:
         """The places of the terms that stay, and for each dropped one the place of a maximal term above it
         with the powers of the generators between them.
         """
@@ -73,6 +75,47 @@ class Cone:
                         found = _by_coordinates(coordinates[members])
                     reasons.update({members[low]: (members[high], powers) for low, (high, powers) in found.items()})
         return [place for place in range(count) if place not in reasons], reasons
+
+    def standing(self, terms: np.ndarray, sums: np.ndarray) -> np.ndarray:
+        """Whether each term stays in its sum, for many sums at once: as ``maximal``, without the reasons."""
+        stays = np.ones(len(terms), dtype=bool)
+        if not self.generators or len(terms) < 2:
+            return stays
+        coordinates = terms @ self._projector.T
+        rest = np.round(terms - coordinates @ self._matrix.T, 6) + 0.0
+        _, group = np.unique(np.column_stack([sums, rest]), axis=0, return_inverse=True)
+        order = np.argsort(group, kind="stable")
+        sizes = np.bincount(group)
+        starts = np.cumsum(sizes) - sizes
+        for size in np.unique(sizes[sizes > 1]):
+            members = order[starts[sizes == size][:, None] + np.arange(size)]
+            if self._inverse is None:
+                for places in members:
+                    stays[places[list(self._dependent.maximal(terms[places]))]] = False
+            elif size > PAIRED:
+                for places in members:
+                    stays[places] = _standing(coordinates[places])
+            else:
+                rows = coordinates[members]
+                stays[members] = ~_exceeds(rows, rows).any(axis=1)
+        return stays
+
+
+def _exceeds(ones: np.ndarray, others: np.ndarray) -> np.ndarray:
+    """Whether the first exceed the second by powers that are not negative and add up to one; rows before columns."""
+    powers = ones[..., :, None, :] - others[..., None, :, :]
+    return np.asarray((powers.min(axis=-1) > -CLOSE) & (powers.sum(axis=-1) > 1 - CLOSE))
+
+
+def _standing(rows: np.ndarray) -> np.ndarray:
+    """As ``_by_coordinates``, but only which terms stay: a block at a time, largest sums first."""
+    stays = np.zeros(len(rows), dtype=bool)
+    order = np.argsort(-rows.sum(axis=1), kind="stable")
+    for start in range(0, len(order), PAIRED):
+        block = order[start : start + PAIRED]
+        left = block[~_exceeds(rows[stays], rows[block]).any(axis=0)]
+        stays[left[~_exceeds(rows[left], rows[left]).any(axis=0)]] = True
+    return stays
 
 
 def _by_coordinates(rows: np.ndarray) -> dict[int, tuple[int, np.ndarray]]:
@@ -98,9 +141,9 @@ def _by_coordinates(rows: np.ndarray) -> dict[int, tuple[int, np.ndarray]]:
 def by_statement(generators: Sequence[Generator], powers: np.ndarray) -> tuple[tuple[int, Fraction], ...]:
     """The powers of generators, added up for each statement."""
     sums: dict[int, Fraction] = {}
-    for generator, power in zip(generators, as_fractions(powers), strict=True):
-        if power:
-            sums[generator.statement] = sums.get(generator.statement, Fraction(0)) + power
+    for place in map(int, np.flatnonzero(np.abs(powers) >= CLOSE)):
+        statement = generators[place].statement
+        sums[statement] = sums.get(statement, Fraction(0)) + _rational(float(powers[place]))
     return tuple(sorted(sums.items()))
 
 

@@ -14,7 +14,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from math import log
 from typing import Literal
+
+import numpy as np
 
 from derive.algebra.ratio import Ratio, lowest_terms
 from derive.algebra.ring import Exponents, Polynomial, terms
@@ -27,6 +30,8 @@ Side = Literal["numerator", "denominator"]
 Sum = Mapping[Exponents, int]
 CANCELS = 3
 """A sum is kept whole where the magnitudes of its remaining terms exceed the sum itself by this factor."""
+DOUBTFUL = 1e-6
+"""How near to the border a sum in floating point decides nothing."""
 DELICATE = 20
 """The factor from which a sum is said to rest on a small difference, whether or not anything was dropped."""
 
@@ -129,6 +134,11 @@ def _groups(sum_: Sum) -> dict[int, dict[Exponents, int]]:
 
 
 def _cancels(group: Sum, ground: Ground) -> bool:
+    found = _in_floats(group, ground)
+    if found is not None:
+        close = _is_small(abs(complex(found.sum())), float(np.abs(found).sum()))
+        if close is not None:
+            return close
     sizes = [_size(e, c, ground) for e, c in group.items()]
     return abs(sum(sizes, Fraction(0))) * CANCELS < sum(abs(x) for x in sizes)
 
@@ -136,17 +146,46 @@ def _cancels(group: Sum, ground: Ground) -> bool:
 def _cancels_at_ends(sum_: Sum, ground: Ground) -> bool:
     """Whether the terms nearly cancel at an end of the band, as the complex numbers that they are there."""
     for frequency in ground.band:
-        omega = 2 * PI * frequency
-        turned = [Fraction(0), Fraction(0)]
-        magnitude = Fraction(0)
-        for exponents, coefficient in sum_.items():
-            power = exponents[0]
-            size = _size(exponents, coefficient, ground) * omega**power
-            turned[power % 2] += size if power % 4 < 2 else -size
-            magnitude += abs(size)
-        if (turned[0] ** 2 + turned[1] ** 2) * CANCELS**2 < magnitude**2:
+        found = _in_floats(sum_, ground, float(2 * PI * frequency))
+        close = None if found is None else _is_small(abs(complex(found.sum())), float(np.abs(found).sum()))
+        if _cancels_at(sum_, ground, frequency) if close is None else close:
             return True
     return False
+
+
+def _cancels_at(sum_: Sum, ground: Ground, frequency: Fraction) -> bool:
+    omega = 2 * PI * frequency
+    turned = [Fraction(0), Fraction(0)]
+    magnitude = Fraction(0)
+    for exponents, coefficient in sum_.items():
+        power = exponents[0]
+        size = _size(exponents, coefficient, ground) * omega**power
+        turned[power % 2] += size if power % 4 < 2 else -size
+        magnitude += abs(size)
+    return (turned[0] ** 2 + turned[1] ** 2) * CANCELS**2 < magnitude**2
+
+
+def _in_floats(sum_: Sum, ground: Ground, omega: float | None = None) -> np.ndarray | None:
+    """The terms beside the largest of them, with s = jω where ω is told; None where a number has no logarithm."""
+    numbers = [ground.numbers[name] for name in ground.ring.names[1:]]
+    if not sum_ or not all(numbers):
+        return None
+    exponents = np.array(list(sum_), dtype=float)
+    coefficients = np.array([float(c) for c in sum_.values()])
+    logs = exponents[:, 1:] @ np.array([log(abs(n)) for n in numbers]) + np.log(np.abs(coefficients))
+    negative = (exponents[:, 1:] @ np.array([n < 0 for n in numbers], dtype=float)) % 2
+    signs: np.ndarray = np.where(negative, -1.0, 1.0) * np.sign(coefficients)
+    if omega is not None:
+        logs = logs + exponents[:, 0] * log(omega)
+        signs = signs * np.array([1, 1j, -1, -1j])[exponents[:, 0].astype(int) % 4]
+    return np.asarray(signs * np.exp(logs - logs.max()))
+
+
+def _is_small(left: float, magnitude: float) -> bool | None:
+    """Whether a sum nearly cancels; None where that is too close for floating point, and is left to exact numbers."""
+    if abs(left * CANCELS - magnitude) < DOUBTFUL * magnitude:
+        return None
+    return left * CANCELS < magnitude
 
 
 def _size(exponents: Exponents, coefficient: int, ground: Ground) -> Fraction:

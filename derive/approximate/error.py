@@ -21,13 +21,12 @@ from typing import Any
 import flint
 import numpy as np
 
+from derive.algebra.ring import rational
 from derive.algebra.spectrum import Spectrum
 from derive.approximate.axis import ZERO, Square, crossings, frequency_of, place_of, polynomial, root_of
 
 HOLDS_WITHIN = 0.05
-"""The error up to which an approximate answer is said to hold in a band."""
-LIMIT = flint.fmpq(1, 400)
-"""Its square."""
+"""The error up to which an approximate answer is said to hold in a band, where no accuracy was asked."""
 SMALL = 1e-3
 SMALL_SQUARE = flint.fmpq(1, 10**6)
 BESIDE = flint.fmpq(1, 10**10)
@@ -40,9 +39,9 @@ Band = tuple[float, float]
 class Error:
     """``spot``: at the spot frequency, relative to the peak in the band where ``of_peak``.
     ``worst``: the largest in the band, found at ``at`` Hz, relative to the peak where ``worst_of_peak``.
-    ``holds``: the band in Hz around the spot in which it stays within HOLDS_WITHIN (inf and 0 where it has no end), or
-    None; ``pieces``: all bands in which it does so that reach into the author's, ascending. ``small``: whether |exact|
-    comes under a thousandth of its peak in the band, so that part of the errors are relative to the peak.
+    ``holds``: the band in Hz around the spot in which it stays ``within`` (inf and 0 where it has no end), or None;
+    ``pieces``: all bands in which it does so that reach into the author's, ascending. ``small``: whether |exact| comes
+    under a thousandth of its peak in the band, so that part of the errors are relative to the peak.
     """
 
     spot: float
@@ -53,6 +52,7 @@ class Error:
     worst_of_peak: bool = False
     pieces: tuple[Band, ...] = ()
     small: bool = False
+    within: float = HOLDS_WITHIN
 
 
 def measure(
@@ -62,6 +62,7 @@ def measure(
     spot: Fraction,
     *,
     search: bool = True,
+    within: float = HOLDS_WITHIN,
 ) -> Error:
     """The error of a response against the exact one; an infinite one (None) has infinite error.
 
@@ -70,23 +71,24 @@ def measure(
     """
     low = float(band[0])
     if approximate is None:
-        return Error(inf, False, inf, low, None)
+        return Error(inf, False, inf, low, None, within=within)
     if not any(exact.numerator):
         # Zero for zero is right everywhere; there is nothing that anything else could be relative to.
         wrong = any(approximate.numerator)
         everywhere = ((0.0, inf),) if search and not wrong else ()
         error = inf if wrong else 0.0
-        return Error(error, False, error, low, everywhere[0] if everywhere else None, False, everywhere)
+        return Error(error, False, error, low, everywhere[0] if everywhere else None, False, everywhere, False, within)
     comparison = Comparison.of(approximate, exact, place_of(band[0]), place_of(band[1]))
     worst, at, of_peak = comparison.worst()
     place = place_of(spot)
     told_of_peak = comparison.is_small(place)
     at_spot = comparison.error(place, told_of_peak)
-    reaching = (piece for piece in comparison.pieces() if piece[1] >= low and piece[0] <= float(band[1]))
+    reaching = (piece for piece in comparison.pieces(within) if piece[1] >= low and piece[0] <= float(band[1]))
     pieces = tuple(reaching) if search else ()
     holds = next((piece for piece in pieces if piece[0] <= float(spot) <= piece[1]), None)
     frequency = low if at == comparison.low else float(band[1]) if at == comparison.high else frequency_of(at)
-    return Error(at_spot, told_of_peak, worst, frequency, holds, of_peak, pieces, comparison.thresholds != ())
+    small = comparison.thresholds != ()
+    return Error(at_spot, told_of_peak, worst, frequency, holds, of_peak, pieces, small, within)
 
 
 @dataclass(frozen=True)
@@ -145,12 +147,13 @@ class Comparison:
                 worst, at, of_peak = value, place, small
         return worst, at, of_peak
 
-    def pieces(self) -> Iterator[Band]:
-        """The bands (Hz) in which the error stays within the limit, ascending; 0 and inf where they have no end."""
+    def pieces(self, within: float = HOLDS_WITHIN) -> Iterator[Band]:
+        """The bands (Hz) in which the error stays within a limit, ascending; 0 and inf where they have no end."""
         start: float | None = None
-        places = self._borders()
+        limit = rational(Fraction(str(within)) ** 2)
+        places = self._borders(limit)
         for below, above in zip((ZERO, *places), (*places, None), strict=True):
-            good = self._holds_at(2 * below + 1 if above is None else (below + above) / 2)
+            good = self._holds_at(2 * below + 1 if above is None else (below + above) / 2, limit)
             if good and start is None:
                 start = frequency_of(below)
             if start is not None and not good:
@@ -159,19 +162,19 @@ class Comparison:
         if start is not None:
             yield start, inf
 
-    def _borders(self) -> list[Any]:
+    def _borders(self, limit: Any) -> list[Any]:
         """All places at which the error may pass the limit."""
         found = {self.low, self.high, *self.thresholds}
-        found.update(crossings(self.relative.above - LIMIT * self.relative.below))
+        found.update(crossings(self.relative.above - limit * self.relative.below))
         if self.thresholds:
-            level = LIMIT * self.peak
+            level = limit * self.peak
             found.update(crossings(self.absolute.above - level * self.absolute.below, self.low, self.high))
         return sorted(place for place in found if place > ZERO)
 
-    def _holds_at(self, place: Any) -> bool:
+    def _holds_at(self, place: Any, limit: Any) -> bool:
         small = self.low <= place <= self.high and self.is_small(place)
         square = self.absolute.at(place) if small else self.relative.at(place)
-        return square is not None and bool(square <= (LIMIT * self.peak if small else LIMIT))
+        return square is not None and bool(square <= (limit * self.peak if small else limit))
 
 
 def grid(band: tuple[float, float], *spectra: Spectrum) -> np.ndarray:

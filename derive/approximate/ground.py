@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from derive.algebra.ring import Ring
 from derive.answers.records import Exact
-from derive.approximate.error import Error, measure
+from derive.approximate.error import HOLDS_WITHIN, Error, measure
 from derive.approximate.records import Reduced
 
 
@@ -24,5 +24,7 @@ class Ground:
     band: tuple[Fraction, Fraction]
     spot: Fraction
 
-    def error(self, reduced: Reduced, exact: Exact, *, search: bool = False) -> Error:
-        return measure(reduced.spectrum, exact.spectrum, self.band, self.spot, search=search)
+    def error(
+        self, reduced: Reduced, exact: Exact, *, search: bool = False, within: float = HOLDS_WITHIN
+    ) -> Error:
+        return measure(reduced.spectrum, exact.spectrum, self.band, self.spot, search=search, within=within)

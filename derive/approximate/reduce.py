@@ -13,7 +13,7 @@ from fractions import Fraction
 from typing import Any
 
 from derive.algebra.ratio import Ratio, lowest_terms
-from derive.algebra.ring import terms
+from derive.algebra.ring import fraction, rational, terms
 from derive.algebra.spectrum import Spectrum, from_coefficients
 from derive.answers.exact import WRITABLE, NoSolution, diagrams, spectrum
 from derive.answers.records import Exact, Inquiry
@@ -21,6 +21,7 @@ from derive.approximate.alike import Alike, alike
 from derive.approximate.cone import Cone
 from derive.approximate.contradictions import substituted
 from derive.approximate.drop import Lessened, Side, cancelling, drop
+from derive.approximate.error import HOLDS_WITHIN
 from derive.approximate.expand import Powers, expand_pruned
 from derive.approximate.ground import Ground as Ground
 from derive.approximate.limits import Limited, limited
@@ -29,7 +30,9 @@ from derive.approximate.records import Approximate, Effect, Pruned, Reduced, Res
 from derive.errors import TooLarge
 
 
-def approximate(exact: Exact, statements: Sequence[Resolved], ground: Ground) -> Approximate:
+def approximate(
+    exact: Exact, statements: Sequence[Resolved], ground: Ground, *, within: float = HOLDS_WITHIN
+) -> Approximate:
     """The answer under all statements, and what each costs alone and together with those before it."""
     tries = Tries()
     # Longest first: what is too long under many statements is so under fewer, and need not be tried.
@@ -43,7 +46,8 @@ def approximate(exact: Exact, statements: Sequence[Resolved], ground: Ground) ->
         effects.append(
             Effect(statement.number, ground.error(alone, exact), ground.error(reduced, exact), reduced, changed)
         )
-    return Approximate(together[-1], ground.error(together[-1], exact, search=True), tuple(effects))
+    error = ground.error(together[-1], exact, search=True, within=within)
+    return Approximate(together[-1], error, tuple(effects))
 
 
 @dataclass
@@ -150,12 +154,17 @@ def spectrum_of_ratio(ratio: Ratio, numbers: Mapping[str, Any]) -> Spectrum:
     """The spectrum of a symbolic ratio at the numbers of its symbols, exact."""
     sides = []
     for side in (ratio.above, ratio.below):
-        coefficients: dict[int, Fraction] = {}
+        # In flint's rationals, each power of a number made once: several times faster than with fractions.
+        coefficients: dict[int, Any] = {}
+        powers: dict[tuple[int, int], Any] = {}
         for exponents, coefficient in terms(side):
-            value = Fraction(coefficient)
-            for name, exponent in zip(ratio.ring.names[1:], exponents[1:], strict=True):
-                if exponent:
-                    value *= numbers[name] ** exponent
-            coefficients[exponents[0]] = coefficients.get(exponents[0], Fraction(0)) + value
-        sides.append([coefficients.get(power, Fraction(0)) for power in range(1 + max(coefficients, default=0))])
+            value = rational(Fraction(coefficient))
+            for at in enumerate(exponents):
+                if at[0] and at[1]:
+                    if at not in powers:
+                        powers[at] = rational(Fraction(numbers[ratio.ring.names[at[0]]]) ** at[1])
+                    value *= powers[at]
+            coefficients[exponents[0]] = coefficients.get(exponents[0], 0) + value
+        top = max(coefficients, default=0)
+        sides.append([fraction(coefficients[k]) if k in coefficients else Fraction(0) for k in range(1 + top)])
     return from_coefficients(sides[0], sides[1])

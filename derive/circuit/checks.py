@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from derive.circuit.graphs import Edge, Union, graphs_of
 from derive.circuit.parts import KINDS
-from derive.circuit.records import GROUND, Bootstrap, Circuit, Gain, Impedance, Part
+from derive.circuit.records import GROUND, Bootstrap, Circuit, Gain, Impedance, Noise, Part
 from derive.description.hints import join_and, nearest
 
 if TYPE_CHECKING:
@@ -65,7 +65,7 @@ def _asked_nodes(circuit: Circuit) -> set[str]:
                 asked |= {plus, minus}
             case Bootstrap(_, near, far, _):
                 asked |= {near, far}
-    return asked
+    return asked | {study.ask.at if isinstance(study.ask, Noise) else study.ask.to for study in circuit.studies}
 
 
 def _check_touched(circuit: Circuit) -> None:

@@ -27,7 +27,11 @@ _FET_CAPACITANCES = (
     *(Value("cgs", "F"), Value("ciss", "F", at=Condition("V", "6 pF at 10 V", needed=False))),
     *(Value("cgd", "F"), Value("crss", "F", at=Condition("V", "2 pF at 10 V", needed=False))),
 )
-_FET_SHARED = groups("cgs or ciss, cgd or crss, rating")
+_FET_SHARED = groups("cgs or ciss, cgd or crss, rating, corner")
+_CORNER = Value("corner", "Hz")
+"""Where the flicker noise of a device equals its white noise: of the channel, or of the base current."""
+_JUNCTION = (Value("vj", "V"), Value("m", "1", "count"))
+"""Built-in voltage and grading of the junction whose capacitance is stated."""
 
 
 def _passive(name: str, quantity: str, unit: str, *more: Value) -> Kind:
@@ -48,9 +52,9 @@ _KINDS = (
         varieties=("silicon", "germanium", "schottky", "zener", "led"),
         values=(
             *(Value("id", "A"), Value("is", "A"), Value("vf", "V", at=Condition("A", "0.7 V at 10 mA"))),
-            *(Value("n", "1", "count"), Value("rd", "Ω"), Value("cj", "F"), _RATING),
+            *(Value("n", "1", "count"), Value("rd", "Ω"), Value("cj", "F"), *_JUNCTION, _RATING),
         ),
-        shared=groups("cj, rating"),
+        shared=groups("cj, vj, m, rating"),
         ways=(way("", "id, is or vf, n"), way("rd")),
         law=("is", "vf", "n"),
     ),
@@ -64,9 +68,10 @@ _KINDS = (
             *(Value("is", "A"), Value("vbe", "V", at=Condition("A", "0.65 V at 2 mA"))),
             *(Value("gm", "S"), Value("rpi", "Ω"), Value("ro", "Ω"), Value("rb", "Ω")),
             *(Value("cpi", "F"), Value("ft", "Hz", at=Condition("A", "150 MHz at 5 mA", needed=False))),
-            *(Value("cmu", "F"), Value("cob", "F", at=Condition("V", "4 pF at 5 V", needed=False)), _RATING),
+            *(Value("cmu", "F"), Value("cob", "F", at=Condition("V", "4 pF at 5 V", needed=False))),
+            *(*_JUNCTION, _CORNER, _RATING),
         ),
-        shared=groups("rb, cpi or ft, cmu or cob, rating"),
+        shared=groups("rb, cpi or ft, cmu or cob, vj, m, corner, rating"),
         ways=(way("beta or hfe", "ic, va, is or vbe"), way("gm, rpi or beta or hfe", "ro")),
         law=("beta", "hfe", "va", "is", "vbe"),
     ),
@@ -77,9 +82,9 @@ _KINDS = (
         values=(
             *(Value("id", "A"), Value("idss", "A"), Value("vp", "V", "any")),
             *(Value("yfs", "S", at=Condition("A", "5 mS at 2 mA", needed=False)), Value("lambda", "1/V")),
-            *(Value("gm", "S"), Value("ro", "Ω"), *_FET_CAPACITANCES, _RATING),
+            *(Value("gm", "S"), Value("ro", "Ω"), *_FET_CAPACITANCES, *_JUNCTION, _CORNER, Value("igss", "A"), _RATING),
         ),
-        shared=_FET_SHARED,
+        shared=(*_FET_SHARED, *groups("vj, m, igss")),
         ways=(way("idss, vp or yfs", "id, lambda"), way("gm", "ro")),
         law=("idss", "vp", "yfs", "lambda"),
         together=("idss", "vp", "yfs"),
@@ -91,7 +96,7 @@ _KINDS = (
         values=(
             *(Value("id", "A"), Value("k", "A/V²"), Value("yfs", "S", at=Condition("A", "2 S at 1 A"))),
             *(Value("vth", "V", "any"), Value("lambda", "1/V"), Value("gm", "S"), Value("ro", "Ω")),
-            *(*_FET_CAPACITANCES, _RATING),
+            *(*_FET_CAPACITANCES, _CORNER, _RATING),
         ),
         shared=_FET_SHARED,
         ways=(way("k or yfs, vth", "id, lambda"), way("id, k or yfs", "lambda"), way("gm", "ro")),
@@ -101,8 +106,11 @@ _KINDS = (
         "opamp",
         _pins("plus", "minus", "out"),
         varieties=("ideal", "finite"),
-        values=(Value("gain", "1", "count"), Value("gbw", "Hz")),
-        shared=groups("gain, gbw"),
+        values=(
+            *(Value("gain", "1", "count"), Value("gbw", "Hz"), Value("en", "V/√Hz"), Value("in", "A/√Hz")),
+            *(Value("en_corner", "Hz"), Value("in_corner", "Hz")),
+        ),
+        shared=groups("gain, gbw, en, in, en_corner, in_corner"),
         later=_NO_RATING,
     ),
     Kind(

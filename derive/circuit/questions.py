@@ -13,8 +13,9 @@ from derive.circuit.asker import Asker, find_excitation
 from derive.circuit.gains import read_gain
 from derive.circuit.parts import BOOTSTRAPPED
 from derive.circuit.records import GROUND, Ask, Bootstrap, Impedance, Part, Question, ReturnRatio
-from derive.circuit.symbols import controlled_sources, symbols_of_all
-from derive.description.hints import a, quote, suggest
+from derive.circuit.roads import named_source, read_extra, read_loop
+from derive.circuit.symbols import symbols_of_all
+from derive.description.hints import a
 
 if TYPE_CHECKING:
     from derive.description.outline import Description
@@ -37,8 +38,14 @@ def build_questions(description: Description, parts: Mapping[str, Part]) -> tupl
             what = f"the name is already that of {taken[table.name]}"
             raise asker.error(("name",), what, "give each question, part and symbol its own name")
         taken[table.name] = "another question"
+        if table.connection is not None or table.stability is not None:
+            continue  # comparisons are no ratios: derive.circuit.comparisons
+        if table.noise is not None or table.distortion is not None:
+            continue  # studies are no ratios: derive.circuit.studies
         certify = description.about.certify if table.certify is None else table.certify
-        questions.append(Question(table.name, _ask(asker, table), asker.path, table.within, certify))
+        accuracy = table.accuracy if table.accuracy is not None else description.about.accuracy
+        ask, loop, extra = _ask(asker, table), read_loop(asker, table), read_extra(asker, table)
+        questions.append(Question(table.name, ask, asker.path, table.within, certify, accuracy, loop, extra))
     return tuple(questions)
 
 
@@ -74,24 +81,7 @@ def _impedance(asker: Asker, table: ImpedanceTable) -> Impedance:
 
 
 def _return_ratio(asker: Asker, table: ReturnRatioTable) -> ReturnRatio:
-    sources = controlled_sources(asker.parts.values())
-    if table.of in sources:
-        part = asker.parts.get(table.of)
-        return ReturnRatio(table.of, part is not None and part.kind == "opamp")
-    key = ("return_ratio", "of")
-    part = asker.parts.get(table.of)
-    if part is not None and part.kind == "opamp":
-        what = f"{part.name} is an ideal op amp, whose loop has no finite return ratio"
-        raise asker.error(key, what, f"give {part.name} a gain or a gbw, or name another source, such as gm_Q1")
-    if f"gm_{table.of}" in sources:
-        raise asker.error(
-            key,
-            f"{table.of} is a part, and a return ratio belongs to a controlled source",
-            f"write gm_{table.of}",
-        )
-    raise asker.error(
-        key, f"{quote(table.of)} is not a controlled source", suggest(table.of, sources, "controlled source")
-    )
+    return ReturnRatio(table.of, named_source(asker, table.of, ("return_ratio", "of")))
 
 
 def _bootstrap(asker: Asker, table: BootstrapTable) -> Bootstrap:

@@ -13,8 +13,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from types import MappingProxyType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
+from derive.circuit.hints import Hints, Scan
+from derive.circuit.wanted import Wanted
 from derive.expression.tree import Expr, Relation
 
 if TYPE_CHECKING:
@@ -116,15 +118,87 @@ Ask = Gain | Impedance | ReturnRatio | Bootstrap
 
 
 @dataclass(frozen=True)
+class Noise:
+    """The noise voltage at a node. ``referred_to``: the signal it is referred to (its part's name), or None;
+    ``source``: the resistor that is the signal's own resistance, for the noise figure, or None."""
+
+    at: str
+    driven_by: str | None
+    source: str | None
+
+
+@dataclass(frozen=True)
+class Distortion:
+    """The harmonics at a node under a sine of the signal ``driven_by``. ``peak``: its peak in volts or amperes where
+    ``of`` is "signal", that of the fundamental at ``to`` (V) where it is "output"; ``counted``: how the author wrote
+    it; ``frequency`` in Hz."""
+
+    to: str
+    driven_by: str
+    peak: Fraction
+    counted: Literal["peak", "rms"]
+    of: Literal["signal", "output"]
+    frequency: Fraction
+
+
+@dataclass(frozen=True)
+class Study:
+    """A question that is no ratio in the network: how much it hisses, how much it distorts."""
+
+    name: str
+    ask: Noise | Distortion
+    path: Path
+
+
+@dataclass(frozen=True)
 class Question:
     """``within``: the error up to which a short form is asked for, or None. ``certify``: whether the error of its
-    approximate answer is to be certified."""
+    approximate answer is to be certified. ``accuracy``: that within which the tool is asked to propose statements, or
+    None. ``loop``: the controlled source around which feedback formulas are written, ``extra``: the part (or symbol)
+    that is taken out by the extra element theorem, where the author names them.
+    """
 
     name: str
     ask: Ask
     path: Path
     within: Fraction | None = None
     certify: bool = False
+    accuracy: Fraction | None = None
+    loop: str | None = None
+    extra: str | None = None
+
+
+@dataclass(frozen=True)
+class Connection:
+    """One connection that is cut for comparison: ``pin`` of ``part``, on ``node``, held at signal ground instead.
+
+    ``compare``: the names of the questions whose answers are compared; ``loop``: the controlled source whose return
+    ratio is, or None for the one with the largest. ``within``: the error that its short forms may have, or None.
+    """
+
+    name: str
+    part: str
+    pin: str
+    node: str
+    compare: tuple[str, ...]
+    loop: str | None
+    path: Path
+    within: Fraction | None = None
+
+
+@dataclass(frozen=True)
+class Sweep:
+    """Stability over a value from ``low`` to ``high`` (SI units): that of ``part``, or of an element of this kind added
+    between node ``at`` and ground. ``loop``: the controlled source whose phase margin is told, or None."""
+
+    name: str
+    kind: str
+    low: Quantity
+    high: Quantity
+    part: str | None
+    at: str | None
+    loop: str | None
+    path: Path
 
 
 @dataclass(frozen=True)
@@ -133,7 +207,8 @@ class Statement:
 
     Exactly one of ``relation`` (``>>``, ``<<``, ``->``), ``short``, ``open`` (names of parts) and
     ``ideal_bootstrap`` (name of a part) is set. ``questions``: the names it applies to; () means all.
-    ``number`` counts from one: A1, A2… ``text`` is what the author wrote.
+    ``number`` counts from one: A1, A2… ``text`` is what the author wrote. ``proposed``: it was found by the tool for
+    an accuracy that was asked.
     """
 
     number: int
@@ -146,6 +221,7 @@ class Statement:
     because: str | None = None
     name: str | None = None
     questions: tuple[str, ...] = ()
+    proposed: bool = False
 
 
 @dataclass(frozen=True)
@@ -180,6 +256,9 @@ class About:
     band: tuple[Fraction, Fraction] = (Fraction(20), Fraction(20000))
     spot: Fraction = Fraction(1000)
     certify: bool = False
+    accuracy: Fraction | None = None
+    vary: tuple[str, ...] = ()
+    """Symbols that a reader of the page may vary."""
 
 
 @dataclass(frozen=True)
@@ -195,6 +274,13 @@ class Circuit:
     aliases: Mapping[str, str] = field(default_factory=dict)
     """The author's own spelling of symbols, for what is written by hand."""
     claims: tuple[Claim, ...] = ()
+    connections: tuple[Connection, ...] = ()
+    sweeps: tuple[Sweep, ...] = ()
+    hints: Hints = field(default_factory=Hints)
+    scan: Scan | None = None
+    studies: tuple[Study, ...] = ()
+    """Questions of noise and of distortion."""
+    wanted: Wanted = field(default_factory=Wanted)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "parts", MappingProxyType(dict(self.parts)))
@@ -209,13 +295,18 @@ __all__ = [
     "Bootstrap",
     "Circuit",
     "Claim",
+    "Connection",
+    "Distortion",
     "Expr",
     "Gain",
     "Impedance",
+    "Noise",
     "Part",
     "Path",
     "Quantity",
     "Question",
     "ReturnRatio",
     "Statement",
+    "Study",
+    "Sweep",
 ]

@@ -25,11 +25,11 @@ from derive.bias.solve import solve
 from derive.circuit.records import Circuit, Gain, Impedance, Question, ReturnRatio
 from derive.derivation.analysis import Analysis, Infinite, Loop
 from derive.derivation.derive import Sheet, derive_question
+from derive.derivation.proposals import with_proposals
 from derive.derivation.records import Derivation
 from derive.derivation.solution import Solution
 from derive.derivation.wording import asked
 from derive.errors import Defect, TooLarge
-from derive.explain.explain import Explanation, explain
 from derive.forms.laurent import Style
 from derive.forms.present import style_of
 from derive.hand.claimed import judge_claim
@@ -108,12 +108,22 @@ def analyse(circuit: Circuit, told: Callable[[str], None] = lambda _: None) -> A
     return derive_all(prepare(circuit), told)
 
 
+def prepared_of(analysis: Analysis) -> Prepared:
+    """What an analysis was made from."""
+    return Prepared(
+        analysis.circuit, analysis.bias, analysis.network, analysis.ground, analysis.style, analysis.statements
+    )
+
+
 def derive_all(prepared: Prepared, told: Callable[[str], None] = lambda _: None) -> Analysis:
     """As ``analyse``, for a circuit that is prepared."""
     circuit, network, ground = prepared.circuit, prepared.network, prepared.ground
-    style, statements = prepared.style, prepared.statements
+    style = prepared.style
     finite = {inquiry.name: inquiry for inquiry in inquiries(prepared)}
-    sheet = Sheet(network, ground, style, statements, {}, tolerances(circuit))
+    proposed = with_proposals(
+        circuit.questions, finite, prepared.statements, network, ground, lambda name: told(f"statements for {name}")
+    )
+    sheet = Sheet(network, ground, style, proposed.statements, {}, tolerances(circuit), proposed.proposals)
     derivations = []
     for question in circuit.questions:
         if question.name in finite:
@@ -128,7 +138,7 @@ def derive_all(prepared: Prepared, told: Callable[[str], None] = lambda _: None)
         network,
         ground,
         style,
-        statements,
+        proposed.statements,
         tuple(derivations),
         infinite,
         _response(circuit, network, ground),
@@ -136,17 +146,7 @@ def derive_all(prepared: Prepared, told: Callable[[str], None] = lambda _: None)
         worst,
         prepared.bias,
         tuple(judge_claim(claim, answers) for claim in circuit.claims),
-        explanations(prepared),
     )
-
-
-def explanations(prepared: Prepared) -> tuple[Explanation, ...]:
-    """How the circuit works, for each gain that is asked."""
-    found = []
-    for question in prepared.circuit.questions:
-        with placed(prepared.circuit, question):
-            found.append(explain(question, prepared.circuit, prepared.network, prepared.ground))
-    return tuple(e for e in found if e is not None)
 
 
 def matter_of(prepared: Prepared, question: Question, exact: Exact) -> Matter:

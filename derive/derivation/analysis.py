@@ -8,17 +8,24 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from derive.approximate.records import Resolved
 from derive.approximate.reduce import Ground
+from derive.bench.records import Benches
 from derive.bias.records import Bias, Unsolved
 from derive.circuit.records import Circuit, Question
 from derive.derivation.records import Derivation
-from derive.explain.explain import Explanation
 from derive.forms.laurent import Style
 from derive.hand.verdicts import Judged
 from derive.network.records import Network
+from derive.solving.records import Solved
+from derive.tolerance.records import Met, Tolerances
 from derive.words import Words
+
+if TYPE_CHECKING:
+    from derive.distortion.records import DistortionStudy
+    from derive.noise.records import NoiseStudy
 
 
 @dataclass(frozen=True)
@@ -44,6 +51,9 @@ class Analysis:
     without a gain. ``numeric_difference``: the largest relative difference between the exact answers and a
     plain nodal solution at the spot. ``bias``: the bias point, why there is none, or None where the circuit has
     neither devices nor supplies. ``hands``: the results by hand that the description holds, judged.
+    ``tolerances``: what they do to the answers, ``criteria``: what is wanted beside what is, ``solved``: the parts that
+    were solved for, ``benches``: what was measured beside what is predicted; all four only after
+    ``derive.derivation.practice.practise``.
     """
 
     circuit: Circuit
@@ -58,7 +68,12 @@ class Analysis:
     numeric_difference: float
     bias: Bias | Unsolved | None = None
     hands: tuple[Judged, ...] = ()
-    explanations: tuple[Explanation, ...] = ()
+    studies: tuple[NoiseStudy | DistortionStudy, ...] = ()
+    """Of noise and of distortion, in the order of the description; they are made from what this stage prepares."""
+    tolerances: Tolerances | None = None
+    criteria: tuple[Met, ...] = ()
+    solved: tuple[Solved, ...] = ()
+    benches: Benches | None = None
 
     def worst_alone(self, number: int) -> float | None:
         """What a statement changes at worst in the band when taken alone, over all answers; None if unused."""

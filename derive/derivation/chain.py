@@ -33,7 +33,7 @@ from derive.forms.laurent import Style
 from derive.forms.present import Form, present
 from derive.network.opamp import follows
 from derive.network.records import Element
-from derive.structure.search import WHOLE, Grid
+from derive.structure.search import COARSE
 from derive.structure.shortest import shortest
 
 WEAKEST = 1e-9
@@ -51,10 +51,8 @@ def chain(
     statements: Sequence[Resolved],
     ground: Ground,
     exact: Spectrum,
-    grid: Grid = WHOLE,
 ) -> Chain | None:
-    """The chain from the excitation, or from the node a ratio starts at, to the output. ``grid``: how widely short
-    forms of the links are searched.
+    """The chain from the excitation, or from the node a ratio starts at, to the output.
 
     None when the path is a single step, when none is found, or when the signal passes no node that moves.
     """
@@ -67,7 +65,7 @@ def chain(
         return None
     if inquiry.unit == "Ω":
         path = ["", *path]
-    shared = (solution, style, statements, ground, grid)
+    shared = (solution, style, statements, ground)
     links = tuple(_link(shared, source, to) for source, to in pairwise(path))
     _require_product(links, exact)
     told = [link.told for link in links]
@@ -136,8 +134,8 @@ def _size(element: Element, number: float, omega: float) -> float:
             return abs(number)
 
 
-def _link(shared: tuple[Solution, Style, Sequence[Resolved], Ground, Grid], source: str, to: str) -> Link:
-    solution, style, statements, ground, grid = shared
+def _link(shared: tuple[Solution, Style, Sequence[Resolved], Ground], source: str, to: str) -> Link:
+    solution, style, statements, ground = shared
     reference = solution.inquiry.network.ground
     if source:
         exact = solution.ratio((to, reference), (source, reference))
@@ -152,7 +150,9 @@ def _link(shared: tuple[Solution, Style, Sequence[Resolved], Ground, Grid], sour
     spot = exact.spectrum.at_frequency(solution.spot)
     link = Link(source, to, name, exact, form, spot, reduced, reduced_form)
     if (form.tree is None or form.named) and link.told is None:
-        found = shortest(exact, statements, ground, style, grid=grid)
+        found = shortest(exact, statements, ground, style, grid=COARSE)
+        if found is None or not found.reached:
+            found = shortest(exact, statements, ground, style)
         return replace(link, short=found if found is not None and found.error.worst <= ROUGH else None)
     return link
 

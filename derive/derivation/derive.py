@@ -15,6 +15,7 @@ from derive.answers.exact import answer, spectrum
 from derive.answers.inquire import inquire
 from derive.answers.records import Exact
 from derive.approximate.certify import certify
+from derive.approximate.error import HOLDS_WITHIN
 from derive.approximate.records import Approximate, Resolved
 from derive.approximate.reduce import Ground, approximate
 from derive.circuit.records import Bootstrap, Gain, Impedance, Question
@@ -39,6 +40,7 @@ from derive.expression.tree import Name, Quotient, Volt, negate, total
 from derive.forms.laurent import Style
 from derive.forms.present import APPROXIMATE, Form, present
 from derive.network.records import Network
+from derive.proposal.records import Proposal
 from derive.words import Line, Reading
 
 FEW_EQUATIONS = 6
@@ -56,11 +58,19 @@ class Sheet:
     printed: dict[tuple[Line, ...], str]
     tolerances: Mapping[str, Fraction] = field(default_factory=dict)
     """Of symbols, as fractions of their values."""
+    proposals: Mapping[str, Proposal] = field(default_factory=dict)
     lines: dict[Line, str] = field(default_factory=dict)
     """Under which question each single equation was printed."""
 
     def statements_for(self, question: Question) -> tuple[Resolved, ...]:
-        return tuple(s for s in self.statements if not s.statement.questions or question.name in s.statement.questions)
+        """The author's in the order of the description, then the proposed ones in their order."""
+        given = tuple(
+            s
+            for s in self.statements
+            if not s.statement.proposed and question.name in (s.statement.questions or (question.name,))
+        )
+        proposal = self.proposals.get(question.name)
+        return given + (proposal.statements if proposal else ())
 
 
 def derive_question(question: Question, sheet: Sheet) -> Derivation:
@@ -81,7 +91,8 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
     for step in told:
         sheet.lines.setdefault(step.lines[0], question.name)
     statements = sheet.statements_for(question)
-    reduced = approximate(exact, statements, ground) if statements else None
+    within = HOLDS_WITHIN if question.accuracy is None else float(question.accuracy)
+    reduced = approximate(exact, statements, ground, within=within) if statements else None
     refuse_infinite_gains(question.name, reduced, statements, sheet.network)
     if reduced is not None and question.certify:
         reduced = replace(reduced, certified=certify(exact, reduced, statements, ground, sheet.tolerances))
@@ -115,6 +126,7 @@ def derive_question(question: Question, sheet: Sheet) -> Derivation:
         + _only_path(name, solution, exact, reduced, statements),
         remarks=remarks(exact, reduced, sheet.network, ground, sheet.style),
         shortened=shortened,
+        proposal=sheet.proposals.get(question.name),
     )
 
 

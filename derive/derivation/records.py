@@ -19,6 +19,7 @@ from derive.approximate.records import Approximate, Certified
 from derive.circuit.records import Question
 from derive.expression.tree import Expr
 from derive.forms.present import Form
+from derive.proposal.records import Proposal
 from derive.structure.records import Short
 from derive.words import Line, Words
 
@@ -139,5 +140,6 @@ class Derivation:
     approximations: tuple[Step, ...]
     remarks: tuple[Words, ...]
     shortened: Shortened | None = None
+    proposal: Proposal | None = None
     others_as: tuple[str, ...] = ()
     """The questions under which the equations stand that are not repeated here."""

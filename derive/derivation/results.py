@@ -14,7 +14,7 @@ from derive.answers.records import Exact
 from derive.approximate.records import Approximate, Effect, Reduced, Resolved
 from derive.derivation.checks import approximate, equal, remark
 from derive.derivation.records import Step
-from derive.derivation.wording import error_words, label, statement_words
+from derive.derivation.wording import error_words, label, run_of, statement_words
 from derive.expression.tree import Infinite, Name, Power, S
 from derive.forms.laurent import Style
 from derive.forms.present import APPROXIMATE, EXACT, Coefficient, Form, present
@@ -111,22 +111,9 @@ def approximation_steps(
             silent.append(effect.statement)
         made += steps
     if silent:
-        which = _run_of(silent)
+        which = run_of(silent)
         made.insert(0, remark((f"the forms after {which} are too long to print; their costs stand above",)))
     return tuple(made)
-
-
-def _run_of(numbers: Sequence[int]) -> str:
-    """“A1 to A5, A7”: runs of three or more told by their ends."""
-    parts: list[str] = []
-    start = 0
-    for place in range(1, len(numbers) + 1):
-        if place < len(numbers) and numbers[place] == numbers[place - 1] + 1:
-            continue
-        run = [label(number) for number in numbers[start:place]]
-        parts.append(f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(run))
-        start = place
-    return ", ".join(parts)
 
 
 def _effect_steps(
@@ -140,7 +127,8 @@ def _effect_steps(
     last: bool,
 ) -> list[Step]:
     reduced = effect.reduced
-    rule: Words = (f"{label(effect.statement)}: ", *statement_words(statement.statement))
+    by = ", proposed by the tool" if statement.statement.proposed else ""
+    rule: Words = (f"{label(effect.statement)}{by}: ", *statement_words(statement.statement))
     note: Words = error_words(effect.together)
     if reduced.spectrum is None:
         infinite: Words = ("infinite",)

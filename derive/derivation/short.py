@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from math import pi
+from math import inf, pi
 from typing import Any
 
 from derive.answers.exact import answer, spectrum
@@ -29,6 +29,7 @@ from derive.forms.present import READABLE, Form
 from derive.forms.trial import points
 from derive.structure.records import Piece, Short
 from derive.structure.shortest import DEFAULT, shortest
+from derive.structure.write import ONE_LINE
 from derive.words import Formula, Line, Reading, Words
 
 NAMED = "a name for a part of the form above, whose value was checked with it"
@@ -48,17 +49,27 @@ class Case:
 
 
 def short_form(case: Case, ground: Ground, style: Style) -> Shortened | None:
-    """The short form where the author asks for one, or where what is there is too long to read."""
+    """The short form where the author asks for one, or where what is there is too long to read.
+
+    Where statements were asked for within an accuracy, that is also where it takes more than a line, if the short form
+    takes less.
+    """
     within = case.question.within
-    if within is None and not is_long(case, style):
+    present = _least_cost(case, style)
+    unasked = within is None
+    if unasked and present <= (READABLE if case.question.accuracy is None else ONE_LINE):
         return None
     name, exact = _subject(case, ground)
-    found = shortest(exact, case.statements, ground, style, within or DEFAULT)
+    # Where statements were asked for within an accuracy, a form that is shown instead keeps it too.
+    within = within or case.question.accuracy or DEFAULT
+    found = shortest(exact, case.statements, ground, style, within)
     if found is None:
+        return None
+    if unasked and present <= READABLE and not (found.reached and found.written.cost < present):
         return None
     steps = _steps(case, name, exact, found, ground)
     if found.written.tree == ONE and name == Name(case.question.name) and exact.inquiry.unit == "V/V":
-        steps += _missing(case, ground, style, within or DEFAULT)
+        steps += _missing(case, ground, style, within)
     return Shortened(name, exact, found, steps, road_words(exact, found, ground))
 
 
@@ -69,21 +80,23 @@ def _missing(case: Case, ground: Ground, style: Style, within: Fraction) -> tupl
     return _steps(case, name, exact, found, ground) if found is not None and found.reached else ()
 
 
-def is_long(case: Case, style: Style) -> bool:
-    """Whether neither the exact form nor the one under the statements can be read at once."""
+def _least_cost(case: Case, style: Style) -> float:
+    """What the exact form or the one under the statements asks of a reader, infinite where neither is complete.
+
+    An answer that the statements make infinite is short.
+    """
     forms = [case.form]
     if case.reduced is not None and any(effect.used for effect in case.reduced.effects):
         if case.reduced.reduced.spectrum is None:
-            return False
+            return 0.0
         forms = [case.reduced_form or Form(None)]
-    return all(not _readable(form, style) for form in forms)
+    return min(_form_cost(form, style) for form in forms)
 
 
-def _readable(form: Form, style: Style) -> bool:
+def _form_cost(form: Form, style: Style) -> float:
     if form.tree is None or not form.complete:
-        return False
-    cost = style.cost(form.tree) + sum(style.cost(c.tree) for c in form.coefficients if c.tree is not None)
-    return cost <= READABLE
+        return inf
+    return style.cost(form.tree) + sum(style.cost(c.tree) for c in form.coefficients if c.tree is not None)
 
 
 def _subject(case: Case, ground: Ground) -> tuple[Expr, Exact]:

@@ -12,7 +12,7 @@ import numpy as np
 from derive.answers.records import Exact
 from derive.approximate.cone import Cone
 from derive.approximate.reduce import Ground
-from derive.derivation.wording import label, percent
+from derive.derivation.wording import label, percent, run_of
 from derive.expression.tree import Sym
 from derive.structure.dropping import weigh
 from derive.structure.records import Short
@@ -32,6 +32,8 @@ BEYOND = 0.05
 def road_words(exact: Exact, found: Short, ground: Ground) -> tuple[Words, ...]:
     """What was done to reach the form, in sentences."""
     made: list[Words] = []
+    if found.begun:
+        made.append((f"The network was taken under {run_of(found.begun)} first.",))
     if found.branches:
         made += _budget_words(exact, found, ground)
     elif found.candidate is not None:
@@ -71,7 +73,9 @@ def _removal_words(found: Short, laws: Mapping[str, str]) -> list[Words]:
     small = [r for r in removals if r.cost < SMALL]
     large = [r for r in removals if r.cost >= SMALL]
     if small:
-        words: list[Inline] = ["Left out at a cost of ", *percent(sum(r.cost for r in small)), " together: "]
+        cost = sum(r.cost for r in small)
+        words: list[Inline] = ["Left out at "]
+        words += ["a cost of ", *percent(cost), " together: "] if cost else ["no cost: "]
         ways = list(dict.fromkeys(_way(r, laws) for r in small))
         for place, way in enumerate(ways):
             names = [r.element for r in small if _way(r, laws) == way]

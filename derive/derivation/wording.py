@@ -5,10 +5,11 @@ Enters: questions, statements, errors. Leaves: words. Must not know: LaTeX, page
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import inf, isinf
 
 from derive.answers.inquire import lifted_drives
-from derive.approximate.error import HOLDS_WITHIN, Error
+from derive.approximate.error import Error
 from derive.approximate.records import Resolved
 from derive.circuit.records import Bootstrap, Gain, Impedance, Question, ReturnRatio, Statement
 from derive.expression.tree import Name, Sym, Volt
@@ -122,6 +123,19 @@ def label(number: int) -> str:
     return f"A{number}"
 
 
+def run_of(numbers: Sequence[int]) -> str:
+    """“A1 to A5, A7”: runs of three or more told by their ends."""
+    parts: list[str] = []
+    start = 0
+    for place in range(1, len(numbers) + 1):
+        if place < len(numbers) and numbers[place] == numbers[place - 1] + 1:
+            continue
+        run = [label(number) for number in numbers[start:place]]
+        parts.append(f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(run))
+        start = place
+    return ", ".join(parts)
+
+
 def verdict(resolved: Resolved, worst_alone: float | None) -> str:
     """holds, weak or false: by its ratio, or for a limit or an equality by what it changes at worst alone."""
     strength = float(resolved.ratio) if resolved.ratio is not None else None
@@ -153,9 +167,17 @@ def error_words(error: Error) -> Words:
     return ("error ", *percent(error.spot), peak, *worst)
 
 
+def spot_error_words(error: Error, spot: float) -> Words:
+    """Error at one frequency alone, for what is evaluated nowhere else."""
+    if isinf(error.spot):
+        return ("error infinite",)
+    peak = " of the peak in the band" if error.of_peak else ""
+    return ("error ", *percent(error.spot), f"{peak} at ", Reading(spot, "Hz", 6, "stated"))
+
+
 def holds_words(error: Error) -> Words:
-    """The band around the spot in which the approximate answer stays within HOLDS_WITHIN, and the others."""
-    limit: Words = ("within ", Reading(100 * HOLDS_WITHIN, "%", 1))
+    """The band around the spot in which the approximate answer stays within the limit, and the others."""
+    limit: Words = ("within ", Reading(100 * error.within, "%", 6, "stated"))
     others = [piece for piece in error.pieces if piece != error.holds]
     shown: Words = ()
     for place, piece in enumerate(others[:FEW_PIECES]):

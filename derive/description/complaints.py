@@ -102,6 +102,10 @@ def subject(path: Path_, data: Any = None) -> str:
             return f"statement A{int(index) + 1}: "
         case ("hand", index, *_):
             return f"hand result {int(index) + 1}: "
-        case ("about" | "bias", *_):
+        case ("criterion" | "solve" | "bench", index, *_):
+            return f"{path[0]} {int(index) + 1}: "
+        case ("variant", name, *_):
+            return f"variant {quote(str(name))[1:-1]}: "
+        case ("about" | "bias" | "drawing" | "scan" | "tolerance" | "choice", *_):
             return f"{path[0]}: "
     return ""

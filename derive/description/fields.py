@@ -14,12 +14,15 @@ from typing import Any
 
 from pydantic import PlainValidator
 
+from derive.circuit.records import Quantity
 from derive.description.hints import quote, suggest
 from derive.description.values import WrongValue, read_quantity
 
 Temperatures = tuple[Fraction, tuple[Fraction, Fraction] | None]
 ROOM = Fraction("298.15")
 """25 °C in K."""
+ACCURACIES = (Fraction(1, 10_000), Fraction(1, 2))
+"""The finest and the coarsest accuracy that can be asked of the proposed statements."""
 _RANGE = '["0 °C", "50 °C"] or ["0 °C", "25 °C", "50 °C"]'
 
 
@@ -55,6 +58,16 @@ def read_flag(value: object) -> bool:
     return value
 
 
+def read_accuracy(value: object) -> Fraction:
+    """How far an approximate answer may lie from the exact one, a fraction."""
+    found = read_quantity(value, "1", "fraction").value
+    finest, coarsest = ACCURACIES
+    if not finest <= found <= coarsest:
+        what = f"an accuracy of {quote(value)} is outside what can be asked"
+        raise WrongValue(what, 'write a percentage from "0.01 %" to "50 %", such as "1 %"')
+    return found
+
+
 def read_band(value: object) -> tuple[Fraction, Fraction]:
     """Two frequencies in Hz, above zero and ascending."""
     if not isinstance(value, list) or len(value) != 2:
@@ -62,6 +75,17 @@ def read_band(value: object) -> tuple[Fraction, Fraction]:
     low, high = (read_quantity(part, "Hz").value for part in value)
     if low >= high:
         raise WrongValue("the band does not ascend", "write the lower frequency first")
+    return low, high
+
+
+def read_span(value: object, unit: str) -> tuple[Quantity, Quantity]:
+    """Two values of one unit, above zero and ascending: the ends of a sweep."""
+    example = {"Ω": '["50 Ω", "100 kΩ"]', "F": '["10 pF", "10 nF"]', "H": '["1 µH", "1 mH"]'}[unit]
+    if not isinstance(value, list) or len(value) != 2:
+        raise WrongValue(f"{quote(value)} is given, and a sweep has two ends", f"write {example}")
+    low, high = (read_quantity(part, unit) for part in value)
+    if low.value >= high.value:
+        raise WrongValue("the sweep does not ascend", f"write the smaller value first, as in {example}")
     return low, high
 
 

@@ -14,20 +14,15 @@ def _refused(*keys: str) -> dict[str, str]:
 
 
 TABLES: Mapping[str, str] = {
-    "bench": "measurements are not built yet",
-    "variant": "variants are not built yet: write a second description",
-    "choice": "choices are not built yet: write a second description",
     "block": "blocks are not built yet: write their parts out",
-    "drawing": "drawings are not built yet",
-    "scan": "scans are not built yet",
-    "accuracy": "accuracy is not built yet: state approximations under [[assume]]",
+    "accuracy": "accuracy stands under [about], for all questions, or on a question",
+    "certify": "certify stands under [about], for all questions, or on a question",
     "mains": "mains at the top is not built yet: write mains = true on the part that is on the mains",
     "rating": "rating at the top is not built yet: write it on the part that takes up the power",
-    **_refused("show", "vary", "plot"),
+    "vary": "vary at the top is not built: write it under [about]",
+    **_refused("show", "plot"),
 }
 PART: Mapping[str, str] = _refused("vary", "match", "model", "noise", "temperature", "amplitude", "rms")
-ABOUT: Mapping[str, str] = _refused("accuracy", "show", "vary", "mains")
-QUESTION: Mapping[str, str] = _refused(
-    "accuracy", "show", "vary", "noise", "poles", "step", "margin", "band", "spot"
-)
+ABOUT: Mapping[str, str] = _refused("show", "mains")
+QUESTION: Mapping[str, str] = _refused("show", "vary", "poles", "step", "margin", "band", "spot")
 ASSUME: Mapping[str, str] = _refused("matched", "band")

@@ -15,12 +15,18 @@ from derive.description import later
 from derive.description.aliases import read_aliases
 from derive.description.bias import read_bias
 from derive.description.complaints import unknown_key, validate
+from derive.description.drawing import DrawingTable, read_drawing
 from derive.description.parts import WrittenPart, read_part
+from derive.description.scan import ScanTable, read_scan
 from derive.description.schema import QUESTIONS, STATEMENTS, AboutTable, AssumeTable, HandTable, QuestionTable
 from derive.description.source import Source
+from derive.description.variants import read_variants
+from derive.description.wanted import KEYS, WantedTables, read_wanted
 from derive.errors import DescriptionError
 
-TABLES = ("about", "parts", "bias", "question", "assume", "alias", "hand")
+TABLES = (
+    "about", "parts", "bias", "question", "assume", "alias", "hand", "drawing", "scan", "variant", "choice", *KEYS,
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -33,6 +39,10 @@ class Description:
     near: Mapping[str, Quantity]
     aliases: Mapping[str, str] = field(default_factory=dict)
     hands: tuple[HandTable, ...] = ()
+    drawing: DrawingTable | None = None
+    scan: ScanTable | None = None
+    wanted: WantedTables = field(default_factory=WantedTables)
+    variants: tuple[str, ...] = ()
 
 
 def read_outline(data: dict[str, Any], source: Source) -> Description:
@@ -65,12 +75,18 @@ def read_outline(data: dict[str, Any], source: Source) -> Description:
             "the description asks no question",
             'add [[question]] with a name and what is asked, such as gain = { from = "in", to = "out" }',
         )
+    variants = tuple(read_variants(data, source).tables)
     near = read_bias(data["bias"], source) if "bias" in data else {}
     aliases = read_aliases(data["alias"], source) if "alias" in data else {}
     hands = tuple(
         validate(HandTable, table, source, ("hand", index)) for index, table in enumerate(_array(data, "hand", source))
     )
-    return Description(about, parts, questions, statements, source, near, aliases, hands)
+    drawing = read_drawing(data["drawing"], source) if "drawing" in data else None
+    scan = read_scan(data["scan"], source) if "scan" in data else None
+    wanted = read_wanted(data, source)
+    return Description(
+        about, parts, questions, statements, source, near, aliases, hands, drawing, scan, wanted, variants
+    )
 
 
 def _check_top(data: dict[str, Any], source: Source) -> None:

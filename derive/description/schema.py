@@ -14,14 +14,17 @@ from pydantic import BaseModel, ConfigDict, Field, create_model
 
 from derive.circuit.kinds import Kind
 from derive.circuit.parts import unit_of
+from derive.circuit.records import Quantity
 from derive.description.fields import (
     ROOM,
     Temperatures,
     checked,
+    read_accuracy,
     read_band,
     read_date,
     read_flag,
     read_mark,
+    read_span,
     read_temperatures,
     read_text,
     read_within,
@@ -36,6 +39,7 @@ from derive.description.names import (
     read_question_names,
 )
 from derive.description.stated import read_stated
+from derive.description.swings import Swing, read_swing
 from derive.description.values import read_quantity
 
 LANGUAGES = ("en",)
@@ -50,9 +54,13 @@ PartName = Annotated[str, checked(read_part_name)]
 PartNames = Annotated[tuple[str, ...], checked(read_part_names)]
 QuestionName = Annotated[str, checked(read_question_name)]
 QuestionNames = Annotated[tuple[str, ...], checked(read_question_names)]
+Accuracy = Annotated[Fraction, checked(read_accuracy)]
 Band = Annotated[tuple[Fraction, Fraction], checked(read_band)]
 Temperature = Annotated[Temperatures, checked(read_temperatures)]
 Within = Annotated[Fraction, checked(read_within)]
+Resistances = Annotated[tuple[Quantity, Quantity], checked(read_span, "Ω")]
+Capacitances = Annotated[tuple[Quantity, Quantity], checked(read_span, "F")]
+Inductances = Annotated[tuple[Quantity, Quantity], checked(read_span, "H")]
 Flag = Annotated[bool, checked(read_flag)]
 Spot = Annotated[Fraction, checked(lambda value: read_quantity(value, "Hz", "not negative").value)]
 
@@ -77,6 +85,8 @@ class AboutTable(Table):
     band: Band = (Fraction(20), Fraction(20000))
     spot: Spot = Fraction(1000)
     certify: Flag = False
+    accuracy: Accuracy | None = None
+    vary: PartNames = ()
 
 
 class GainTable(Table):
@@ -101,14 +111,53 @@ class BootstrapTable(Table):
     driven_by: PartName | None = None
 
 
+class ConnectionTable(Table):
+    pin: Node | None = None
+    part: PartName | None = None
+    end: Node | None = None
+    compare: QuestionNames = ()
+    loop: Text | None = None
+
+
+class StabilityTable(Table):
+    part: PartName | None = None
+    at: Node | None = None
+    resistance: Resistances | None = None
+    capacitance: Capacitances | None = None
+    inductance: Inductances | None = None
+    loop: Text | None = None
+
+
+class NoiseTable(Table):
+    at: Node
+    referred_to: Node | None = None
+    source: PartName | None = None
+    driven_by: PartName | None = None
+
+
+class DistortionTable(Table):
+    to: Node
+    amplitude: Annotated[Swing, checked(read_swing)]
+    of: Annotated[str, checked(read_word, ("signal", "output"), "amplitude")] = "signal"
+    frequency: Spot | None = None
+    driven_by: PartName | None = None
+
+
 class QuestionTable(Table):
     name: QuestionName
     gain: GainTable | None = None
     impedance: ImpedanceTable | None = None
     return_ratio: ReturnRatioTable | None = None
     bootstrap: BootstrapTable | None = None
+    connection: ConnectionTable | None = None
+    stability: StabilityTable | None = None
+    noise: NoiseTable | None = None
+    distortion: DistortionTable | None = None
     within: Within | None = None
     certify: Flag | None = None
+    accuracy: Accuracy | None = None
+    loop: Text | None = None
+    extra: Text | None = None
 
 
 class AssumeTable(Table):
@@ -128,7 +177,9 @@ class HandTable(Table):
     because: LongText | None = None
 
 
-QUESTIONS = ("gain", "impedance", "return_ratio", "bootstrap")
+QUESTIONS = (
+    "gain", "impedance", "return_ratio", "bootstrap", "connection", "stability", "noise", "distortion",
+)  # fmt: skip
 STATEMENTS = ("that", "ideal_bootstrap", "short", "open")
 
 

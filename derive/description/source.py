@@ -8,18 +8,21 @@ from __future__ import annotations
 
 import hashlib
 import tomllib
-from dataclasses import dataclass, field
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
 from derive.description import lines
+from derive.description.attached import unpack
 from derive.description.characters import bad_character
 from derive.description.hints import quote
 from derive.description.syntax import explain_syntax
 from derive.errors import DescriptionError
 
 LARGEST_SIZE = 1_000_000  # bytes
+LARGEST_SHEET = 200_000_000  # bytes of a PDF with a description in it
 DEEPEST_NESTING = 8  # tables within tables
 _QUOTES = "use single quotes around LaTeX: double quotes read \\b, \\f, \\n, \\r and \\t as control characters"
 
@@ -34,6 +37,16 @@ class Source:
     name: str
     text: str = field(repr=False)
     sha256: str
+    folder: Path | None = None
+    """Where it lies; None for a text in memory, and for one that is attached to a PDF."""
+    raw: bytes = field(default=b"", repr=False)
+    attached: Mapping[str, bytes] = field(default_factory=dict, repr=False)
+    """The files beside it, where it is attached to a PDF together with them."""
+
+    @property
+    def stem(self) -> str:
+        """The name of the file without folders and ending."""
+        return Path(self.name.rpartition(": ")[2]).stem or "description"
 
     def line_of(self, path: Path_) -> int | None:
         """The line, counted from one, on which the value of a key path ends; None where it is not found.
@@ -56,10 +69,15 @@ def source_of_file(path: str | Path) -> Source:
             raise DescriptionError(name, None, what, "give the path of a circuit description (TOML)")
         with place.open("rb") as stream:
             raw = stream.read(LARGEST_SIZE + 1)
+            if raw.startswith(b"%PDF-"):
+                raw += stream.read(LARGEST_SHEET)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "its name is not a path"
         raise DescriptionError(name, None, f"the file cannot be read: {reason}") from None
-    return _source(name, raw)
+    if raw.startswith(b"%PDF-"):
+        inner, raw, files = unpack(name, raw)
+        return replace(_source(f"{name}: {inner}", raw), attached=files)
+    return replace(_source(name, raw), folder=place.parent)
 
 
 def source_of_text(text: str, name: str) -> Source:
@@ -78,7 +96,7 @@ def _source(name: str, raw: bytes) -> Source:
     except UnicodeDecodeError as error:
         line = raw[: error.start].count(b"\n") + 1
         raise DescriptionError(name, line, "this is not text in UTF-8", "save the file as UTF-8") from None
-    return Source(name, text.replace("\r\n", "\n"), hashlib.sha256(raw).hexdigest())
+    return Source(name, text.replace("\r\n", "\n"), hashlib.sha256(raw).hexdigest(), raw=raw)
 
 
 def load(source: Source) -> dict[str, Any]:

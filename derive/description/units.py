@@ -40,6 +40,8 @@ SPELLINGS: Mapping[str, tuple[str, tuple[str, ...], str]] = {
     "Hz": ("hertz", ("Hz",), "1 kHz"),
     "1/V": ("1/V", (), "0.01 1/V"),
     "A/V²": ("A/V²", ("A/V²", "A/V^2", "A/V2"), "2 mA/V²"),
+    "V/√Hz": ("V/√Hz", ("V/√Hz", "V/rtHz", "V/sqrt(Hz)"), "5 nV/√Hz"),
+    "A/√Hz": ("A/√Hz", ("A/√Hz", "A/rtHz", "A/sqrt(Hz)"), "1 pA/√Hz"),
     "K": ("degrees", ("K",), "25 °C"),
     "1": ("a pure number", (), "200"),
 }

@@ -12,6 +12,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from derive.document.figures import Comparison, Histograms, Overlaid
+from derive.drawing.records import Drawing, Marks
+from derive.drawing.scan import Scanned
 from derive.expression.tree import Volt
 from derive.words import Code, Formula, Inline, Line, Node, Reading, Strong, Words
 
@@ -33,7 +36,7 @@ class Row:
     """A row of the ledger: the rule in words, the algebra, the number beside it.
 
     ``note`` is small print under the rule (a condition, a measured error). ``kind`` tells equalities from
-    approximations and from lines that only say something.
+    approximations and from lines that only say something. ``link``: the label of the heading under which it is derived.
     """
 
     rule: Words
@@ -41,6 +44,7 @@ class Row:
     number: Words
     note: Words = ()
     kind: Literal["law", "equal", "approximate", "remark"] = "equal"
+    link: str = ""
 
 
 @dataclass(frozen=True)
@@ -108,6 +112,106 @@ class Plot:
 
 
 @dataclass(frozen=True)
+class Mark:
+    """A place on a curve that is named by a number: ``frequency`` in Hz, ``number`` degrees of phase margin, or the
+    factor that a gain margin is."""
+
+    frequency: float
+    number: float
+
+
+@dataclass(frozen=True)
+class LoopPlot:
+    """A return ratio over frequency with its margins: ``unity`` where its magnitude passes one (phase margins),
+    ``critical`` where it is real and negative (factors)."""
+
+    plot: Plot
+    unity: tuple[Mark, ...]
+    critical: tuple[Mark, ...]
+
+
+@dataclass(frozen=True)
+class Locus:
+    """The curve of a return ratio in its plane, from the lowest frequency to the highest (Nyquist's plot).
+
+    ``turns``: how often the whole curve, with its mirror image, goes round -1 clockwise; None where it passes through.
+    """
+
+    curve: Curve
+    spot: float
+    unity: tuple[float, ...]
+    turns: int | None
+
+
+@dataclass(frozen=True)
+class RootMap:
+    """Poles and zeros in rad/s."""
+
+    poles: tuple[complex, ...]
+    zeros: tuple[complex, ...]
+
+
+@dataclass(frozen=True)
+class PolarPlot:
+    """A locus beside a map of roots, each with true angles and a logarithmic radius; one of them may be missing."""
+
+    stem: str
+    title: Words
+    locus: Locus | None
+    roots: RootMap | None
+    caption: Words = ()
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A drawn circuit with its marks. ``stem`` names it among the pictures of the sheet; ``tall``: its most height on
+    paper in mm, None for what a page allows."""
+
+    stem: str
+    title: Words
+    drawing: Drawing
+    marks: Marks
+    caption: Words = ()
+    tall: float | None = None
+
+
+@dataclass(frozen=True)
+class Overlay:
+    """The author's own picture of the circuit with marks over it."""
+
+    stem: str
+    title: Words
+    scan: Scanned
+    marks: Marks
+    caption: Words = ()
+
+
+@dataclass(frozen=True)
+class Series:
+    """One line of a family: a label, positive values; ``whole``: what the others are parts of."""
+
+    label: str
+    values: tuple[float, ...]
+    whole: bool = False
+
+
+@dataclass(frozen=True)
+class Family:
+    """Several magnitudes over frequency in one frame, in ``unit`` on a logarithmic axis, such as densities of noise
+    under their sum. ``quantity``: what stands on the axis, in a word or two; ``key`` tells how to read the lines."""
+
+    stem: str
+    title: Words
+    quantity: str
+    unit: str
+    frequencies: tuple[float, ...]
+    series: tuple[Series, ...]
+    band: tuple[float, float]
+    spot: float
+    key: Words = ()
+
+
+@dataclass(frozen=True)
 class Notice:
     """A framed remark: a caution of safety, a warning that something claimed does not hold, a plain note."""
 
@@ -115,7 +219,9 @@ class Notice:
     words: Words
 
 
-Block: TypeAlias = Heading | Paragraph | Ledger | Table | Plot | Notice
+Graph: TypeAlias = Plot | LoopPlot | PolarPlot | Family | Histograms | Comparison | Overlaid
+"""What is drawn from samples."""
+Block: TypeAlias = Heading | Paragraph | Ledger | Table | Graph | Picture | Overlay | Notice
 
 
 @dataclass(frozen=True)
@@ -150,19 +256,32 @@ __all__ = [
     "Block",
     "Code",
     "Column",
+    "Comparison",
     "Curve",
     "Document",
+    "Family",
     "Formula",
+    "Graph",
     "Heading",
+    "Histograms",
     "Inline",
     "Ledger",
     "Line",
+    "Locus",
+    "LoopPlot",
+    "Mark",
     "Node",
     "Notice",
+    "Overlaid",
+    "Overlay",
     "Paragraph",
+    "Picture",
     "Plot",
+    "PolarPlot",
     "Reading",
+    "RootMap",
     "Row",
+    "Series",
     "Strong",
     "Table",
     "TitleBlock",

@@ -13,6 +13,7 @@ from derive.answers.records import Inquiry
 from derive.approximate.ground import Ground
 from derive.circuit.records import Circuit, Gain, Question
 from derive.derivation.solution import Solution
+from derive.explain.chief import chief_of
 from derive.explain.devices import Duty, duties
 from derive.explain.field import Field
 from derive.explain.loop_opened import Opened, opened
@@ -49,7 +50,8 @@ def explain(question: Question, circuit: Circuit, network: Network, ground: Grou
     found = motions(field, solution.nodes, ground.band)
     if not any(m.node == output and m.spot for m in found):
         return None
-    loop = opened(inquiry, network, ground.numbers, ground.spot)
+    chief = chief_of(question, inquiry, circuit, ground)
+    loop = opened(inquiry, network, ground.numbers, ground.spot, chief) if chief is not None else None
     driven = solution.node(inquiry.port[0])
     way = travel(loop, driven, output, ground.numbers, ground.ring, ground.spot) if loop is not None else None
     start = question.ask.source or question.ask.driven_by

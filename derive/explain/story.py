@@ -22,7 +22,6 @@ from derive.explain.stage_words import stage_sentences
 from derive.explain.words import Chapter, chapters
 from derive.expression.tree import Name
 from derive.spoken import spoken
-from derive.structure.search import COARSE
 from derive.words import Formula, Reading, Words
 
 
@@ -50,7 +49,7 @@ def _of_gain(question: Question, prepared: Prepared) -> Iterator[Chapter]:
     solution = Solution(inquire(question, prepared.network), ground.numbers, ground.ring, ground.spot)
     exact = answer(solution.inquiry, ground.numbers, ground.ring)
     statements = [s for s in prepared.statements if not s.statement.questions or question.name in s.statement.questions]
-    stages = chain(solution, prepared.style, statements, ground, exact.spectrum, COARSE)
+    stages = chain(solution, prepared.style, statements, ground, exact.spectrum)
     if stages is not None:
         yield Chapter("Stage by stage", tuple(stage_sentences(question.name, stages, ground.spot)))
 

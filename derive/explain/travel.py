@@ -51,6 +51,8 @@ class Travel:
     back: tuple[Hop, ...]
     at_once: str | None
     """The node, if any, that the chief's own current passes and that controls it."""
+    between_inputs: bool = False
+    """Whether the chief is an op amp, which a voltage between its inputs drives in place of a current."""
 
 
 def travel(
@@ -64,11 +66,15 @@ def travel(
     begins = max(
         (n for n in loop.chief.current if n != ground), key=lambda n: _carries(loop, n, output), default=ground
     )
+    follower = behind.follows.get(begins)
+    begins = follower if follower is not None else begins
     lifts = loop.back.node(begins, loop.dead) or 0j
     out = _way(behind, loop.back, begins, (output, ground), loop)
     shared = [n for n in loop.chief.voltage if n in loop.chief.current and n != ground]
     back = _way(behind, loop.back, output, loop.chief.voltage, loop, (*shared, output))
-    return Travel(loop.chief.name, forward, begins, lifts, out, back, shared[0] if shared else None)
+    return Travel(
+        loop.chief.name, forward, begins, lifts, out, back, shared[0] if shared else None, follower is not None
+    )
 
 
 def _without(inquiry: Inquiry, loop: Opened, numbers: Mapping[str, Fraction], ring: Ring, spot: Fraction) -> Solution:

@@ -22,7 +22,7 @@ from derive.words import Formula, Node, Reading, Words
 STEP = 1e-3
 """Volts by which the source is made to rise; a signal current rises by CURRENT_STEP amperes."""
 CURRENT_STEP = 1e-6
-FEW = 8
+FEW = 12
 """Nodes that one sentence names at most."""
 
 
@@ -79,7 +79,7 @@ def _amounts(chosen: Sequence[Motion], verb: str, step: float) -> Words:
 
 def _turns(motion: Motion) -> Words:
     where = listed([(Reading(f, "Hz", 3),) for f in motion.turns], ", ", " and ")
-    return ("The sign of ", Node(motion.node), " changes at ", *where, ".")
+    return ("The part of ", Node(motion.node), " that is in phase with the source changes its sign at ", *where, ".")
 
 
 def travel_sentences(found: Explanation) -> list[Words]:
@@ -89,18 +89,22 @@ def travel_sentences(found: Explanation) -> list[Words]:
         return []
     chief = Formula(Sym(way.chief))
     ratio = Reading(abs(found.loop.ratio), "1", 3)
-    why: Words = (", the source with the largest return ratio (magnitude ", ratio, " at the spot)")
+    why: Words = (" (return ratio ", ratio, " in magnitude at the spot)")
     sentences: list[Words] = [
         ("In a closed loop nothing comes first; so it is opened at ", chief, *why, "."),
     ]
     if way.forward:
         sentences.append(("The signal reaches ", chief, " this way: ", *_hops(way.forward), "."))
-    current: Words = ("One ampere of ", chief, " moves ", Node(way.begins), " by ", Reading(abs(way.lifts), "V", 3))
+    if way.between_inputs:
+        current: Words = ("One volt between its inputs moves ", Node(way.begins), " by ", factor(way.lifts, "V"))
+    else:
+        current = ("Its current moves ", Node(way.begins), " by ", factor(way.lifts, "Ω"), " (volts per ampere)")
     sentences.append((*current, *(("; from there: ", *_hops(way.out)) if way.out else ()), "."))
     if way.back:
         sentences.append(("From the output it comes back: ", *_hops(way.back), "."))
     if way.at_once is not None and way.at_once != found.output:
-        sentences.append(("That current passes ", Node(way.at_once), ", which controls it: it comes back at once."))
+        local: Words = ("That current also passes ", Node(way.at_once), ", one of the two nodes that control it: ")
+        sentences.append((*local, "a local loop within the large one."))
     elif found.output in found.loop.chief.voltage:
         sentences.append((Node(found.output), " itself controls ", chief, ": there it comes back at once."))
     return sentences

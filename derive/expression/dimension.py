@@ -124,13 +124,27 @@ def check_relation(relation: Relation, units: Mapping[str, str]) -> None:
 
 
 def in_words(dim: Dimension) -> str:
-    """A dimension as a sentence has it: ``in ohms``, ``a pure number``, ``in V²·A⁻¹``."""
+    """A dimension as a sentence has it.
+
+    >>> [in_words(_dimension(*each)) for each in ((1, -1, 0), (0, 0, 0), (-2, 2, 0), (2, -1, 0), (2, -2, 1))]
+    ['in ohms', 'a pure number', 'in S²', 'in V²·A⁻¹', 'in Ω²·s']
+    """
     if dim in _WORDS:
         return _WORDS[dim]
-    parts = [
-        f"{unit}^{exponent}" if exponent != 1 else unit for unit, exponent in zip("VAs", dim, strict=True) if exponent
-    ]
-    return "in " + "·".join(parts)
+    volts, amperes, seconds = dim
+    powers = [("V", volts), ("A", amperes)]
+    if volts == -amperes and volts:
+        powers = [("Ω", volts)] if volts > 0 else [("S", -volts)]
+    return "in " + "·".join(f"{unit}{_raised(power)}" for unit, power in (*powers, ("s", seconds)) if power)
+
+
+def _raised(power: Fraction) -> str:
+    if power == 1:
+        return ""
+    return str(power).translate(_RAISED) if power.denominator == 1 else f"^{power}"
+
+
+_RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 
 def _of_symbol(name: str, units: Units) -> Dimension:

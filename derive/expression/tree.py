@@ -142,10 +142,24 @@ def replace_symbols(expr: Expr, by: Mapping[str, Expr]) -> Expr:
     >>> replace_symbols(Quotient(Sym("R1"), Sym("w")), {"w": Sym("s")})
     Quotient(above=Sym(name='R1'), below=Sym(name='s'))
     """
-    new = tuple(replace_symbols(child, by) for child in children(expr))
+    if isinstance(expr, Sym):
+        return by.get(expr.name, expr)
+    return _with_children(expr, tuple(replace_symbols(child, by) for child in children(expr)))
+
+
+def replace_names(expr: Expr, by: Mapping[Name, Expr]) -> Expr:
+    """The expression with every ``Name`` that ``by`` holds replaced.
+
+    >>> replace_names(Quotient(Name("Z_1"), Sym("R1")), {Name("Z_1"): Name("Z_2")})
+    Quotient(above=Name(name='Z_2'), below=Sym(name='R1'))
+    """
+    if isinstance(expr, Name):
+        return by.get(expr, expr)
+    return _with_children(expr, tuple(replace_names(child, by) for child in children(expr)))
+
+
+def _with_children(expr: Expr, new: tuple[Expr, ...]) -> Expr:
     match expr:
-        case Sym(name):
-            return by.get(name, expr)
         case Sum():
             return Sum(new)
         case Product():

@@ -54,15 +54,14 @@ def write_factored(style: Style, ratio: Ratio) -> Expr:
 
 def factors(style: Style, polynomial: Polynomial) -> tuple[int, list[tuple[Laurent, int]]]:
     """The number in front, and the factors with their powers, the largest term of each positive."""
-    constant, found = polynomial.factor()
-    scale = int(constant)
+    scale, found = style.ring.factored(polynomial)
     signed: list[tuple[Laurent, int]] = []
     for factor, power in found:
         table = laurent(factor)
         if table[max(table, key=style.size)] < 0:
             table = {e: -c for e, c in table.items()}
-            scale *= (-1) ** int(power)
-        signed.append((table, int(power)))
+            scale *= (-1) ** power
+        signed.append((table, power))
     return scale, signed
 
 

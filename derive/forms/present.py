@@ -94,11 +94,16 @@ def style_of(ring: Ring, laws: Mapping[str, str], numbers: Mapping[str, Fraction
 
 def write(style: Style, ratio: Ratio, limit: float = READABLE) -> Expr | None:
     """The ratio as one readable tree, verified; None when it is too long to read."""
-    tree = write_ratio(style, ratio, limit)
-    if tree is None or style.cost(tree) > limit:
-        return None
-    require_equal(tree, ratio)
-    return tree
+    key = ("tree", str(ratio.above), str(ratio.below), repr(limit))
+    if key not in style.forms:
+        tree = write_ratio(style, ratio, limit)
+        if tree is not None and style.cost(tree) > limit:
+            tree = None
+        if tree is not None:
+            require_equal(tree, ratio)
+        style.forms[key] = tree
+    known: Expr | None = style.forms[key]  # type: ignore[assignment]
+    return known
 
 
 def present(style: Style, ratio: Ratio, letters: Letters = EXACT) -> Form:
@@ -112,6 +117,43 @@ def present(style: Style, ratio: Ratio, letters: Letters = EXACT) -> Form:
         known = style.forms[key] = _present(style, ratio, letters)
     assert isinstance(known, Form)
     return known
+
+
+def present_whole(style: Style, ratio: Ratio) -> Expr | None:
+    """The tree of ``present`` where that is in one piece, else None: coefficients that nobody asks for are not written.
+    """
+    above, below = (style.ring.by_powers_of_s(side) for side in (ratio.above, ratio.below))
+    if (str(ratio.above), str(ratio.below), *EXACT) not in style.forms and (len(above) > 1 or len(below) > 1):
+        if _least(style, ratio) > ONE_PIECE:
+            return None
+        if write(style, ratio, ONE_PIECE) is None and not _all_readable(style, above, below):
+            return None
+    form = present(style, ratio)
+    return None if form.named else form.tree
+
+
+def _least(style: Style, ratio: Ratio) -> float:
+    """What any form of the ratio costs at least."""
+    degrees = zip(ratio.above.degrees(), ratio.below.degrees(), strict=True)
+    return style.least(i for i, (a, b) in enumerate(degrees) if a or b)
+
+
+def _all_readable(style: Style, above: list[Polynomial], below: list[Polynomial]) -> bool:
+    """Whether every coefficient that would be named can be read, the longest looked at first."""
+    parts = _parts(style, above, below)
+    if any(_least(style, part) > READABLE for part in parts):
+        return False
+    return all(write(style, part) is not None for part in sorted(parts, key=lambda p: -sum(p.counts)))
+
+
+def _parts(style: Style, above: list[Polynomial], below: list[Polynomial]) -> list[Ratio]:
+    """The ratios that ``_by_powers`` names."""
+    firsts = [next(c for c in side if not c.is_zero()) for side in (above, below)]
+    made = [lowest_terms(style.ring, *firsts)]
+    for side, first in zip((above, below), firsts, strict=True):
+        rest = [c for c in side if not c.is_zero()][1:]
+        made += [lowest_terms(style.ring, c, first) for c in rest]
+    return made
 
 
 def _present(style: Style, ratio: Ratio, letters: Letters) -> Form:

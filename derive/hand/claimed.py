@@ -11,6 +11,7 @@ from collections.abc import Mapping
 
 from derive.circuit.records import Claim
 from derive.errors import DescriptionError, ExpressionError
+from derive.hand.dimensions import units_of
 from derive.hand.judge import TOLERANCE, judge
 from derive.hand.matter import Matter
 from derive.hand.read import read_hand
@@ -54,13 +55,3 @@ def read(text: str, matter: Matter) -> Hand:
         what = f"it is about {other}, and {matter.question.name} was named"
         raise ExpressionError(text, None, what, f"name {other}, or write {matter.question.name} = …")
     return hand
-
-
-def units_of(matter: Matter) -> dict[str, str]:
-    """The units of all symbols that a result by hand may hold, betas included."""
-    units = {name: symbol.unit for name, symbol in matter.network.symbols.items()}
-    for name in matter.ground.ring.names:
-        owner = name.removeprefix("gm_")
-        if owner != name and f"rpi_{owner}" in matter.ground.ring.index:
-            units.setdefault(f"beta_{owner}", "1")
-    return units

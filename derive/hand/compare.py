@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from derive.answers.records import Exact
 from derive.hand.closeness import error_of, within
+from derive.hand.dimensions import unfit
 from derive.hand.equality import Reading, proof_of
 from derive.hand.matter import Matter
 from derive.hand.silent import silent_statements
@@ -33,6 +34,8 @@ def compare(side: Side, reference: Side, matter: Matter, tolerance: float, *, an
     inside = within(side, reference, matter.ground, read, tolerance) if error.spot <= tolerance else None
     kind = "close" if error.worst <= tolerance else "wrong"
     found = Finding(kind, None, read, error=error, inside=inside)  # type: ignore[arg-type]
+    if answer and kind == "close" and unfit(side, matter) is not None:
+        return replace(found, kind="wrong")
     if answer:
         found = under_statements(side, matter, found)
     if found.kind == "close" or (found.kind == "wrong" and error.spot < COARSE):

@@ -20,6 +20,7 @@ from derive.expression.dimension import UNITS, dimension
 from derive.expression.tree import Expr, Parallel, Product, Quotient, Sum, Sym, children, product, symbols, total, walk
 from derive.hand.asked_else import asked_else
 from derive.hand.decibels import decibels
+from derive.hand.dimensions import unfit
 from derive.hand.equality import field_point
 from derive.hand.matter import Matter
 from derive.hand.near import near
@@ -27,6 +28,7 @@ from derive.hand.parting import parting
 from derive.hand.pieces import Piece, pieces, values_of
 from derive.hand.proposal import Proposal, first_that_holds, unit_table
 from derive.hand.required import Needs, Values
+from derive.hand.simple import simple
 from derive.hand.slips import Change, changes
 from derive.hand.structure import structure
 from derive.hand.substitute import Place, put_in, replaced
@@ -51,18 +53,22 @@ def diagnose(side: Side, before: Side, matter: Matter, tolerance: float, *, expl
     for.
     """
     assert side.tree is not None
-    found: list[Proposal] = list(decibels(side, matter, tolerance))
+    found: list[Proposal] = [*decibels(side, matter, tolerance), *simple(side, before, matter)]
+    misfit = unfit(side, matter)
     if side.is_rational and len(list(walk(side.tree))) <= LARGEST:
         found += _by_value(side, before, matter, tolerance)
     if explained:
-        return Diagnosis(first_that_holds(found, before, matter, tolerance))
+        return Diagnosis(first_that_holds(found, before, matter, tolerance), units=misfit)
     found += asked_else(side, matter, tolerance)
     if min((proposal.price for proposal in found), default=FAR_FETCHED) >= FAR_FETCHED:
         found += near(side, before, matter, tolerance)
     repair = first_that_holds(found, before, matter, tolerance)
-    if repair is not None:
+    if misfit is not None or (repair is not None and repair.finding.kind in ("exact", "stated")):
+        return Diagnosis(repair, units=misfit)
+    if repair is not None and repair.finding.silent:
         return Diagnosis(repair)
-    return parting(side, before, matter)
+    parted = parting(side, before, matter)
+    return parted if repair is None or parted.limits else Diagnosis(repair)
 
 
 @dataclass(frozen=True)

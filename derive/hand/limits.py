@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from derive.algebra.ratio import Ratio, lowest_terms
-from derive.algebra.ring import Polynomial, terms
+from derive.algebra.ring import Exponents, Polynomial
 from derive.expression.tree import ZERO, Infinite, Relation, Sym
 
 
@@ -53,7 +53,7 @@ def limit(ratio: Ratio, going: Going) -> Limited:
         return Limited("zero", ratio)
     place = ratio.ring.index[going.symbol]
     (above, order_above), (below, order_below) = (
-        _leading(side, place, going, ratio) for side in (ratio.above, ratio.below)
+        _leading(side, place, going, ratio) for side in ratio.parts
     )
     order = order_above - order_below if going.to == "inf" else order_below - order_above
     if order:
@@ -61,9 +61,10 @@ def limit(ratio: Ratio, going: Going) -> Limited:
     return Limited("finite", lowest_terms(ratio.ring, above, below))
 
 
-def _leading(side: Polynomial, place: int, going: Going, ratio: Ratio) -> tuple[Polynomial, int]:
+def _leading(
+    found: list[tuple[Exponents, int]], place: int, going: Going, ratio: Ratio
+) -> tuple[Polynomial, int]:
     """The terms that lead in a symbol, without it, and their order in it."""
-    found = terms(side)
     orders = [exponents[place] for exponents, _ in found]
     order = max(orders) if going.to == "inf" else min(orders)
     kept = {(*e[:place], 0, *e[place + 1 :]): c for e, c in found if e[place] == order}
@@ -73,7 +74,7 @@ def _leading(side: Polynomial, place: int, going: Going, ratio: Ratio) -> tuple[
 def symbols_of(ratio: Ratio) -> tuple[str, ...]:
     """The symbols that stand in a ratio, s excepted."""
     used: set[int] = set()
-    for side in (ratio.above, ratio.below):
-        for exponents, _ in terms(side):
+    for side in ratio.parts:
+        for exponents, _ in side:
             used |= {place for place, exponent in enumerate(exponents) if exponent}
     return tuple(name for place, name in enumerate(ratio.ring.names) if place in used and place)

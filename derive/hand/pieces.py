@@ -92,6 +92,7 @@ def _enter_pair(enter: Any, one: Expr, other: Expr) -> None:
     enter(0.6, Sum((one, other)))
     enter(0.6, Parallel((one, other)))
     enter(0.6, Sum((ONE, product(one, other))))
+    enter(0.65, _over(ONE, Sum((ONE, product(one, other)))))
     enter(0.6, Sum((ONE, _over(one, other))))
     enter(0.6, Sum((ONE, _over(other, one))))
 

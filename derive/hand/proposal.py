@@ -20,13 +20,16 @@ from derive.hand.verdicts import Finding, Repair
 from derive.hand.worth import Side
 
 MOST_TRIED = 40
+OF_FORM = frozenset({"sign", "inverted", "reciprocal", "series", "parallel", "gm", "decibels", "log factor"})
+"""Slips of which it is enough that the numbers come near: they bring in nothing that was not written."""
 DEAREST = 2.75
 """The price above which a slip is so little plausible that nothing is said."""
 
 
 @dataclass(frozen=True)
 class Proposal:
-    """``finding`` is there where the formula itself is right, and the question was another."""
+    """``finding`` is there where the formula itself is right, and the question was another. ``simple``: so simple a
+    slip that to come near at the spot is enough."""
 
     slip: str
     price: float
@@ -36,6 +39,7 @@ class Proposal:
     names: tuple[str, ...] = ()
     finding: Finding | None = None
     place: tuple[int, ...] = ()
+    simple: bool = False
 
 
 def first_that_holds(proposals: Iterable[Proposal], before: Side, matter: Matter, tolerance: float) -> Repair | None:
@@ -46,12 +50,23 @@ def first_that_holds(proposals: Iterable[Proposal], before: Side, matter: Matter
     tried = sorted((p for p in proposals if p.price <= DEAREST), key=lambda p: p.price)[:MOST_TRIED]
     for proposal in tried:
         finding = proposal.finding or _finding(proposal, before, matter, tolerance)
-        if finding is not None and finding.kind != "wrong":
+        if finding is not None and _is_told(proposal, finding, tolerance):
             return Repair(
                 proposal.slip, proposal.here, proposal.there, proposal.repaired, proposal.names, finding,
                 proposal.place,
             )  # fmt: skip
     return None
+
+
+def _is_told(proposal: Proposal, finding: Finding, tolerance: float) -> bool:
+    """Whether a repair helps enough. What brings in another symbol or number needs more
+    reason than that the numbers come near."""
+    if finding.kind == "wrong":
+        assert finding.error is not None
+        near = finding.error.spot <= 2 * tolerance and proposal.slip in OF_FORM
+        return proposal.simple and (near or bool(finding.silent))
+    by_numbers = finding.kind == "close" and not finding.silent and proposal.repaired is not None
+    return not by_numbers or proposal.slip in OF_FORM
 
 
 def _finding(proposal: Proposal, before: Side, matter: Matter, tolerance: float) -> Finding | None:

@@ -6,6 +6,7 @@ Must not know: how tokens are found.
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -20,6 +21,7 @@ from derive.hand.meaning import MOST_NODES, divides_by_zero, equal, is_too_large
 from derive.hand.names import Names
 from derive.hand.tokens import Token, fault, text_of
 
+_OPENING, _CLOSING = frozenset({"OPEN", "LBRACE", "LBAR"}), frozenset({"CLOSE", "RBRACE", "RBAR"})
 Found = tuple[Literal["=", "≈"], Expr, str, int]
 
 
@@ -90,7 +92,8 @@ class Reader:
         try:
             found = dimension(tree, units)
         except ExpressionError as error:
-            raise fault(first, error.what, error.remedy + _advice(side)) from None
+            begins = _unfit(side.tokens, words, units, error.what) or first
+            raise fault(begins, error.what, error.remedy + _advice(side)) from None
         plain = without_j(tree)
         if plain is None:
             letter = next(token for token in side.tokens if token.kind == "WORD" and "j" in token.key)
@@ -115,6 +118,25 @@ class Reader:
             raise fault(first, error.what, error.remedy) from None
         if divides_by_zero(value):
             raise fault(first, "it divides by what is zero for all values", "look for a difference that vanishes")
+
+
+def _unfit(
+    tokens: Sequence[Token], words: Mapping[int, tuple[str, ...]], units: Mapping[str, str | Dimension], what: str
+) -> Token | None:
+    """Where the innermost group in brackets begins that has this fault of units by itself; None where none has."""
+    opened: list[int] = []
+    for place, token in enumerate(tokens):
+        if token.kind in _OPENING:
+            opened.append(place + 1)
+        elif token.kind in _CLOSING and opened and place > opened[-1]:
+            begin = opened.pop()
+            own = {at - begin: words[at] for at in range(begin, place) if at in words}
+            try:
+                dimension(parse(tokens[begin:place], own, units), units)
+            except ExpressionError as error:
+                if error.what == what:
+                    return tokens[begin]
+    return None
 
 
 def _advice(side: Side) -> str:

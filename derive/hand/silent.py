@@ -27,10 +27,10 @@ from derive.circuit.records import Statement
 from derive.expression.tree import Expr, Relation, Sym, product
 from derive.forms.laurent import Style
 from derive.hand.limits import Going, limit, symbols_of
+from derive.hand.reached import Taken, reached, take
 
 MOST_AT_ONCE = 4
-MOST_STEPS = 1500
-MOST_MIXED = 6
+MOST_MIXED, MOST_LOOKED_AT = 6, 30
 MOST_RATIOS = 16
 """Left-over terms up to which ratios are looked for."""
 
@@ -48,47 +48,27 @@ def silent_statements(right: Exact, hand: Ratio, ground: Ground, style: Style) -
     """The statements under which the right answer is exactly the hand result; () where none were found."""
     if right.ratio is None or right.ratio.above.is_zero() or hand.above.is_zero():
         return ()
-    reached = _fronts(right.ratio, hand)
-    equal = [taken for taken, ratio in reached if ratio == hand]
-    if equal:
-        fewest = [taken for taken in equal if len(taken) == len(equal[0])]
-        costed = [tuple(_cost(right, going, ground) for going in taken) for taken in fewest]
-        return min(costed, key=lambda each: max(s.cost.worst for s in each))
+    found = reached(right.ratio, hand, MOST_AT_ONCE)
+    if found.equal:
+        return cheapest(right, found.equal, ground)
     held = set(symbols_of(hand))
-    mixed = [(taken, ratio) for taken, ratio in reached if set(symbols_of(ratio)) == held][:MOST_MIXED]
-    for taken, ratio in (*mixed, ((), right.ratio)):
+    starts: list[tuple[Taken, Ratio]] = []
+    for taken in found.fewer[:MOST_LOOKED_AT]:
+        ratio = take(right.ratio, taken)
+        if ratio is not None and set(symbols_of(ratio)) == held and len(starts) < MOST_MIXED:
+            starts.append((taken, ratio))
+    for taken, ratio in (*starts, ((), right.ratio)):
         ratios = _ratios(right, ratio, hand, ground, style)
         if ratios:
             return (*(_cost(right, going, ground) for going in taken), *ratios)
     return ()
 
 
-def _fronts(right: Ratio, hand: Ratio) -> list[tuple[tuple[Going, ...], Ratio]]:
-    """What the right answer comes to in limits of symbols that the hand result does not hold; fewest limits first.
-
-    The search ends with the number of limits at which the hand result is reached.
-    """
-    held = set(symbols_of(hand))
-    gone = [name for name in symbols_of(right) if name not in held]
-    every: list[tuple[tuple[Going, ...], Ratio]] = []
-    fronts: list[tuple[tuple[Going, ...], Ratio]] = [((), right)]
-    for _ in range(MOST_AT_ONCE):
-        later: list[tuple[tuple[Going, ...], Ratio]] = []
-        for taken, ratio in fronts:
-            last = gone.index(taken[-1].symbol) if taken else -1
-            here = set(symbols_of(ratio))
-            for name in gone[last + 1 :]:
-                for going in (Going(name, "0"), Going(name, "inf")) if name in here else ():
-                    if len(every) + len(later) > MOST_STEPS:
-                        return every
-                    reached = limit(ratio, going).ratio
-                    if reached is not None and not reached.above.is_zero():
-                        later.append(((*taken, going), reached))
-        every += later
-        fronts = later
-        if not later or any(ratio == hand for _, ratio in later):
-            break
-    return every
+def cheapest(right: Exact, sets: Sequence[Taken], ground: Ground) -> tuple[Silent, ...]:
+    """The set of limits whose dearest costs least, with what each costs."""
+    costs = {going: _cost(right, going, ground) for going in dict.fromkeys(going for taken in sets for going in taken)}
+    costed = [tuple(costs[going] for going in taken) for taken in sets]
+    return min(costed, key=lambda each: max(s.cost.worst for s in each))
 
 
 def _cost(right: Exact, going: Going, ground: Ground) -> Silent:

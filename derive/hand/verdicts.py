@@ -10,6 +10,7 @@ from typing import Literal
 
 from derive.approximate.error import Error
 from derive.circuit.records import Question
+from derive.expression.dimension import Dimension
 from derive.expression.tree import Expr
 from derive.hand.equality import Proof, Reading
 from derive.hand.limits import Going
@@ -71,11 +72,18 @@ class Disagreement:
 
 @dataclass(frozen=True)
 class Diagnosis:
-    """Where a wrong result went wrong: the likeliest slip, or else the limits in which it agrees and disagrees."""
+    """Where a wrong result went wrong: the likeliest slip, or else the limits in which it agrees and disagrees.
+
+    ``units``: the dimension of the result and that of the answer, where they differ. ``limits`` in which the answer,
+    under the statements ``under``, is exactly the result.
+    """
 
     repair: Repair | None = None
     disagree: tuple[Disagreement, ...] = ()
     agree: tuple[Going, ...] = ()
+    units: tuple[Dimension, Dimension] | None = None
+    limits: tuple[Silent, ...] = ()
+    under: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -148,11 +148,14 @@ def _field_ratio(ratio: Ratio, point: Field) -> Any:
 
 def _field_sum(side: Polynomial, bases: list[int]) -> Any:
     total = 0
+    powers: dict[tuple[int, int], int] = {}
     for exponents, coefficient in terms(side):
         value = coefficient
-        for base, exponent in zip(bases, exponents, strict=True):
-            if exponent:
-                value = value * pow(base, exponent, PRIME) % PRIME
+        for at in enumerate(exponents):
+            if at[1]:
+                if at not in powers:
+                    powers[at] = pow(bases[at[0]], at[1], PRIME)
+                value = value * powers[at] % PRIME
         total += value
     return flint.nmod(total % PRIME, PRIME)
 

@@ -40,7 +40,7 @@ def determinant(
     return _determinant(tuple(network_elements), tuple(forced), ground, tuple(nodes))
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=1024)
 def _determinant(
     elements: tuple[Element, ...], forced: tuple[tuple[Edge, Edge], ...], ground: str, nodes: tuple[str, ...]
 ) -> Diagram:
@@ -73,6 +73,7 @@ def _determinant(
         places = {row: place for place, row in enumerate(rows)}
         sign *= parity([places[row] for row in frontier.opening_order])
     diagram.root = sign * _Builder(diagram, currents, voltages).build()
+    diagram.close()
     return diagram
 
 

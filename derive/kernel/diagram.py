@@ -42,6 +42,10 @@ class Diagram:
             self.highs.append(high)
         return sign * found
 
+    def close(self) -> None:
+        """No more nodes come: the table by which they are shared, larger than they are, is let go."""
+        self._unique = {}
+
     @property
     def size(self) -> int:
         """Number of inner nodes."""

@@ -10,6 +10,9 @@ from collections.abc import Sequence
 
 Pair = tuple[int, int]
 
+HELD, OPENED = 1 << 24, 1 << 48
+"""Weights of what decides second and first: above any number of elements, and of places times elements."""
+
 
 def order_elements(current: Sequence[Pair], voltage: Sequence[Pair]) -> list[int]:
     """A permutation of the elements that keeps few nodes open at a time; node 0 is ground and always open.
@@ -40,7 +43,16 @@ def _places(current: Pair, voltage: Pair) -> tuple[tuple[int, int], ...]:
 def _greedy(
     start: int, touches: list[tuple[tuple[int, int], ...]], at: dict[tuple[int, int], set[int]]
 ) -> tuple[float, list[int]]:
+    """Next comes, of the elements at the frontier, the one that opens the fewest places less those it closes; then the
+    one whose places have the fewest elements left; then the first.
+
+    ``keys`` holds these three as one number, kept up to date as elements are taken.
+    """
     left = {place: len(elements) for place, elements in at.items()}
+    waiting = {place: set(elements) for place, elements in at.items()}
+    keys = [
+        sum((left[p] > 1) * OPENED + left[p] * HELD for p in places) + i for i, places in enumerate(touches)
+    ]
     frontier: set[tuple[int, int]] = set()
     rest = dict.fromkeys(range(len(touches)))
     order: list[int] = []
@@ -50,19 +62,21 @@ def _greedy(
         order.append(chosen)
         del rest[chosen]
         for place in touches[chosen]:
+            waiting[place].discard(chosen)
+            change = -HELD
+            if place not in frontier and left[place] > 1:
+                # It is open from now on: nobody opens it any more.
+                change -= OPENED
             left[place] -= 1
             if left[place]:
                 frontier.add(place)
+                change -= OPENED * (left[place] == 1)
             else:
                 frontier.discard(place)
+            for i in waiting[place]:
+                keys[i] += change
         cost += 2.0 ** len(frontier)
         if not rest:
             return cost, order
-        near = {i for place in frontier for i in at[place] if i in rest} or rest
-
-        def growth(i: int) -> tuple[int, int, int]:
-            opened = sum(1 for p in touches[i] if p not in frontier and left[p] > 1)
-            closed = sum(1 for p in touches[i] if p in frontier and left[p] == 1)
-            return (opened - closed, sum(left[p] for p in touches[i]), i)
-
-        chosen = min(near, key=growth)
+        near = set().union(*(waiting[place] for place in frontier)) or rest
+        chosen = min(near, key=keys.__getitem__)

@@ -54,7 +54,8 @@ class Frontier:
         memo = self._deleted[index]
         step = memo.get(partition)
         if step is None:
-            step = memo[partition] = _close(self._open(index, partition), self._kept[index])
+            blocks, count = self._open(index, partition)
+            step = memo[partition] = _close(blocks, count, self._kept[index])
         return step
 
     def contract(self, index: int, partition: Partition) -> Step:
@@ -65,32 +66,41 @@ class Frontier:
             step = memo[partition] = self._contract(index, partition)
         return step
 
-    def _open(self, index: int, partition: Partition) -> Partition:
+    def _open(self, index: int, partition: Partition) -> tuple[Partition, int]:
+        """The blocks with those of the element's new nodes, and the largest label."""
         top = max(partition, default=0)
-        return partition + tuple(range(top + 1, top + 1 + self._opened[index]))
+        count = top + self._opened[index]
+        return (partition if count == top else (*partition, *range(top + 1, count + 1))), count
 
     def _contract(self, index: int, partition: Partition) -> Step:
-        blocks = self._open(index, partition)
-        plus, minus = (blocks[place] if place >= 0 else 0 for place in self._ends[index])
+        blocks, count = self._open(index, partition)
+        first, second = self._ends[index]
+        plus, minus = blocks[first] if first >= 0 else 0, blocks[second] if second >= 0 else 0
         if plus == minus:
             return DEAD
-        removed, kept = max(plus, minus), min(plus, minus)
-        sign = (1 if removed == plus else -1) * (-1) ** (removed - 1)
-        joined = tuple(kept if b == removed else b - 1 if b > removed else b for b in blocks)
-        closed = _close(joined, self._kept[index])
-        return (sign * closed[0], closed[1])
+        removed, kept = (plus, minus) if plus > minus else (minus, plus)
+        joined = tuple([kept if b == removed else b - 1 if b > removed else b for b in blocks])
+        closed = _close(joined, count - 1, self._kept[index])
+        # The column's sign, and that of the row that goes.
+        return (closed[0] if (removed == plus) == bool(removed % 2) else -closed[0], closed[1])
 
 
-def _close(blocks: Partition, kept: tuple[int, ...]) -> Step:
-    """Drops the nodes that no later element touches; dead when a block has no open node left."""
-    rest = [blocks[place] for place in kept]
+def _close(blocks: Partition, count: int, kept: tuple[int, ...]) -> Step:
+    """Drops the nodes that no later element touches; dead when one of the ``count`` blocks has no open node left."""
     order: dict[int, int] = {0: 0}
-    for block in rest:
-        if block not in order:
-            order[block] = len(order)
-    if len(order) - 1 != max(blocks, default=0):
+    rest: list[int] = []
+    last, rising = 0, True
+    for place in kept:
+        block = blocks[place]
+        label = order.get(block)
+        if label is None:
+            label = order[block] = len(order)
+            rising = rising and block > last
+            last = block
+        rest.append(label)
+    if len(order) - 1 != count:
         return DEAD
-    return (parity(list(order)[1:]), tuple(order[block] for block in rest))
+    return (1 if rising else parity(list(order)[1:])), tuple(rest)
 
 
 def parity(sequence: Sequence[int]) -> int:

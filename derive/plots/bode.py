@@ -8,8 +8,6 @@ The library that draws is loaded when the first plot is drawn, not before.
 
 from __future__ import annotations
 
-import io
-import logging
 from typing import Any
 
 import numpy as np
@@ -17,6 +15,7 @@ import numpy as np
 from derive.document.records import Plot
 from derive.errors import Defect
 from derive.plots.looks import FONTS, GREY, HAIR, INK, OUTSIDE, STYLES, typeset
+from derive.plots.saving import to_pdf
 from derive.plots.scales import Scale, frequencies, tick_label
 from derive.plots.strip import draw_strip
 from derive.plots.traces import Trace, emptiness, magnitude_scale, phase_scale, prepare
@@ -44,13 +43,13 @@ def draw(plot: Plot) -> bytes:
         missing = emptiness(plot)
         if not traces:
             figure.text(0.5, 0.5, "; ".join(missing) + ": no curve to draw", ha="center", va="center", color=INK)
-            return _bytes(figure)
+            return to_pdf(figure)
         strip = any(curve.name == "approximate" for curve in plot.curves) and plot.tolerance is not None
-        magnitude, phase, agreement = _axes(figure, strip)
+        magnitude, phase, agreement = place_axes(figure, strip)
         reach = frequencies(traces[0].frequency[0], traces[0].frequency[-1])
         unit = "dB" if decibels else plot.unit
-        _frame(magnitude, magnitude_scale(traces, decibels), reach, unit, log=not decibels, plot=plot)
-        _frame(phase, phase_scale(traces), reach, "°", log=False, plot=plot)
+        frame(magnitude, magnitude_scale(traces, decibels), reach, unit, log=not decibels, plot=plot)
+        frame(phase, phase_scale(traces), reach, "°", log=False, plot=plot)
         magnitude.tick_params(labelbottom=False)
         for axes, name in ((magnitude, "magnitude"), (phase, "phase")):
             place = axes.get_position()
@@ -58,14 +57,14 @@ def draw(plot: Plot) -> bytes:
         for trace in traces:
             magnitude.plot(trace.frequency, trace.magnitude, **STYLES[trace.name])
             phase.plot(trace.frequency, trace.phase, **STYLES[trace.name])
-        _mark_spot(magnitude, phase, traces[0], plot.spot)
+        mark_spot(magnitude, phase, traces[0], plot.spot)
         _legend(figure, magnitude, traces, missing, left=plot.spot > reach.low and reach.share(plot.spot) > 0.6)
         if strip:
             draw_strip(agreement, plot, reach)
-        return _bytes(figure)
+        return to_pdf(figure)
 
 
-def _axes(figure: Any, strip: bool) -> tuple[Any, Any, Any]:
+def place_axes(figure: Any, strip: bool) -> tuple[Any, Any, Any]:
     """The axes, placed by hand: the same place in every plot, so that plots line up on the page."""
     # On the right there is room for half of the widest label of a tick, "100 MHz".
     left, width = 0.100, 0.862
@@ -77,7 +76,8 @@ def _axes(figure: Any, strip: bool) -> tuple[Any, Any, Any]:
     return magnitude, phase, agreement
 
 
-def _frame(axes: Any, scale: Scale, reach: Scale, unit: str, *, log: bool, plot: Plot) -> None:
+def frame(axes: Any, scale: Scale, reach: Scale, unit: str, *, log: bool, plot: Plot) -> None:
+    """Limits, ticks, grid and the grey ground outside the band."""
     from matplotlib.ticker import FixedLocator, NullFormatter
 
     axes.set_xscale("log")
@@ -109,7 +109,7 @@ def _labels(unit: str) -> Any:
     return FuncFormatter(lambda value, _place: typeset(tick_label(value, unit)))
 
 
-def _mark_spot(magnitude: Any, phase: Any, exact: Trace, spot: float) -> None:
+def mark_spot(magnitude: Any, phase: Any, exact: Trace, spot: float) -> None:
     """A ring on the exact curves where the numbers of the sheet are taken."""
     if not exact.frequency[0] <= spot <= exact.frequency[-1]:
         return
@@ -136,17 +136,3 @@ def _legend(figure: Any, magnitude: Any, traces: list[Trace], missing: tuple[str
         bbox_to_anchor=(box.x0 if left else box.x1, box.y1 - 0.012), ncols=len(handles), frameon=False,
         fontsize=7.5, handlelength=3.2, columnspacing=1.6, borderaxespad=0.2, borderpad=0.2,
     )  # fmt: skip
-
-
-def _bytes(figure: Any) -> bytes:
-    buffer = io.BytesIO()
-    nameless = {"CreationDate": None, "ModDate": None, "Creator": None, "Producer": None}
-    # The library that cuts the fonts to the glyphs in use warns of the dates in them, which are left out here.
-    log = logging.getLogger("fontTools")
-    level = log.level
-    log.setLevel(logging.ERROR)
-    try:
-        figure.savefig(buffer, format="pdf", metadata=nameless)
-    finally:
-        log.setLevel(level)
-    return buffer.getvalue()

@@ -6,8 +6,6 @@ bytes. Must not know: circuits, pages.
 
 from __future__ import annotations
 
-import io
-import logging
 from typing import Any
 
 import numpy as np
@@ -15,6 +13,7 @@ import numpy as np
 from derive.document.records import Plot
 from derive.errors import Defect
 from derive.plots.looks import ACCENT, FONTS, GREY, HAIR, INK, OUTSIDE, typeset
+from derive.plots.saving import to_pdf
 from derive.plots.scales import frequencies, logarithmic, tick_label
 
 WIDTH, HEIGHT = 170 / 25.4, 44 / 25.4
@@ -44,7 +43,7 @@ def draw_error(plot: Plot) -> bytes:
         if limit:
             axes.axhline(limit, color=ACCENT, linewidth=0.9, linestyle=(0, (5.0, 2.6)), zorder=3)
         figure.text(0.012, 0.51, "error", rotation=90, ha="center", va="center", color=GREY)
-        return _bytes(figure)
+        return to_pdf(figure)
 
 
 def _axes(axes: Any, plot: Plot, reach: Any, scale: Any) -> None:
@@ -73,16 +72,3 @@ def _axes(axes: Any, plot: Plot, reach: Any, scale: Any) -> None:
 
 def _label(value: float, unit: str) -> str:
     return f"{value:g} %" if unit == "%" else tick_label(value, unit)
-
-
-def _bytes(figure: Any) -> bytes:
-    buffer = io.BytesIO()
-    nameless = {"CreationDate": None, "ModDate": None, "Creator": None, "Producer": None}
-    log = logging.getLogger("fontTools")
-    level = log.level
-    log.setLevel(logging.ERROR)
-    try:
-        figure.savefig(buffer, format="pdf", metadata=nameless)
-    finally:
-        log.setLevel(level)
-    return buffer.getvalue()

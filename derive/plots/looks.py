@@ -8,6 +8,10 @@ both are seen, and on a grey printer too.
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from typing import Any
 
 INK, ACCENT, GREY, HAIR = "0.1", "#8c2f12", "0.35", "0.82"
@@ -22,12 +26,30 @@ FONTS: Any = {
 }  # fmt: skip
 """Fonttype 42 embeds TrueType outlines, which viewers show sharply and search; type 3 would be drawings."""
 MARKS = {"−": "$-$", "Ω": r"$\Omega$", "µ": r"$\mu$", "°": r"$^\circ$", "\u2009": " ", "√": r"$\surd$",
-         "²": "$^2$", "³": "$^3$"}  # fmt: skip
+         "×": r"$\times$", "∞": r"$\infty$"}  # fmt: skip
 """Characters that the text font lacks, as mathematics."""
+_RAISED = re.compile("[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+")
+_LEVEL = str.maketrans("⁻⁰¹²³⁴⁵⁶⁷⁸⁹", "-0123456789")
+
+_SIGN: ContextVar[str] = ContextVar("decimal sign", default="point")
+_POINT = re.compile(r"(?<=[0-9])\.(?=[0-9])")
+
+
+@contextmanager
+def decimal_sign(name: str) -> Iterator[None]:
+    """Numbers of plots have a point or a comma within this context."""
+    before = _SIGN.set(name)
+    try:
+        yield
+    finally:
+        _SIGN.reset(before)
 
 
 def typeset(text: str) -> str:
-    """Text with the signs that the text font lacks set as mathematics."""
+    """Text with the signs that the text font lacks set as mathematics, and with the decimal sign in place."""
+    if _SIGN.get() == "comma":
+        text = _POINT.sub("{,}" if text.endswith("°") else ",", text)
     if text.endswith("°"):
         return "$" + text[:-1].replace("−", "-").replace("\u2009", "") + r"^\circ$"
-    return "".join(MARKS.get(char, char) for char in text)
+    text = "".join(MARKS.get(char, char) for char in text)
+    return _RAISED.sub(lambda found: f"$^{{{found.group().translate(_LEVEL)}}}$", text)

@@ -6,66 +6,39 @@ Must not know: curves. The words state the limits that were found, also where th
 
 from __future__ import annotations
 
-import math
 from typing import Any
 
 from derive.document.records import Plot
-from derive.numbers import engineering, inwards
+from derive.plots.agreement import agreement_words, share
 from derive.plots.looks import ACCENT, AGREEMENT, HAIR, INK, typeset
-from derive.plots.scales import Scale, tick_label
+from derive.plots.scales import Scale
 
 WORDS_WIDE = 0.34
 """Share of the width that the words of the strip need."""
 TIP = 0.012
 """How far the point of a bar that goes on beyond the plot reaches out of it."""
-DIGITS = 3
 ON_WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 1.0}
 
 
 def draw_strip(axes: Any, plot: Plot, reach: Scale) -> None:
     """The bar of agreement with its words."""
-    percent = engineering((plot.tolerance or 0.0) * 100, "%", 3)
-    limit = tick_label(float(percent.mantissa.replace("\u2009", "")), "%") if not percent.exponent else str(percent)
     axes.set_ylim(0, 1)
     axes.axis("off")
     axes.axhline(0.5, color=HAIR, linewidth=0.5, zorder=0)
     place, side = 0.5, "center"
-    words = f"not within {limit} at the spot"
+    words = agreement_words(plot)
     for piece in plot.agree_again:
-        _bar(axes, *(_share(reach, edge) for edge in piece))
+        _bar(axes, *(share(reach, edge) for edge in piece))
     if plot.agree is not None:
-        low, high = (_share(reach, edge) for edge in plot.agree)
+        low, high = (share(reach, edge) for edge in plot.agree)
         _bar(axes, low, high)
-        words = f"within {limit} {reach_words(*plot.agree)}" + (", and again" if plot.agree_again else "")
         place, side = _beside_or_within(max(low, 0.0), min(high, 1.0))
     elif plot.agree_again:
-        ends = [min(max(_share(reach, edge), 0.0), 1.0) for edge in (plot.agree_again[0][0], plot.agree_again[-1][1])]
+        ends = [min(max(share(reach, edge), 0.0), 1.0) for edge in (plot.agree_again[0][0], plot.agree_again[-1][1])]
         place, side = _beside_or_within(*ends)
     outside = plot.agree is None or side != "center"
     axes.text(place, 0.46, typeset(words), transform=axes.transAxes, ha=side, va="center", fontsize=7.5,
               color=INK, zorder=3, bbox=ON_WHITE if outside else None)  # fmt: skip
-
-
-def reach_words(low: float, high: float) -> str:
-    """A band in words, its ends rounded into it; zero and infinity stand for no limit found.
-
-    >>> reach_words(0.0, 19e3), reach_words(0.31, 9.9e6), reach_words(0.0, float("inf"))
-    ('up to 19.0 kHz', 'from 310 mHz to 9.90 MHz', 'at all frequencies shown')
-    """
-    *ends, digits = inwards(low, high, DIGITS)
-    bottom, top = (str(engineering(edge, "Hz", digits)) for edge in ends)
-    if low <= 0 and math.isinf(high):
-        return "at all frequencies shown"
-    if low <= 0:
-        return f"up to {top}"
-    return f"from {bottom} up" if math.isinf(high) else f"from {bottom} to {top}"
-
-
-def _share(reach: Scale, frequency: float) -> float:
-    """Where a frequency lies along the strip; below zero or above one where it is beyond the plot."""
-    if frequency <= 0 or math.isinf(frequency):
-        return math.inf if frequency > 0 else -math.inf
-    return reach.share(frequency)
 
 
 def _bar(axes: Any, low: float, high: float) -> None:

@@ -5,9 +5,10 @@ Enters: an exact spectrum, numbers. Leaves: a record. Must not know: networks, w
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from math import pi
+from typing import Any
 
 import numpy as np
 
@@ -31,6 +32,8 @@ class Aim:
     frequencies: tuple[float, ...]
     dense: np.ndarray
     wanted: Values
+    known: dict[tuple[Any, ...], Any] = field(default_factory=dict, repr=False, compare=False)
+    """What the search has worked out already, kept under what it was worked out from: forms share most factors."""
 
     @classmethod
     def of(cls, exact: Spectrum, ground: Ground, cone: Cone, within: Fraction) -> Aim:

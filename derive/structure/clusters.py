@@ -11,8 +11,8 @@ each group gives when all the others stand at their largest term.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import accumulate
 from random import Random
-from typing import Any
 
 import networkx
 import numpy as np
@@ -84,37 +84,71 @@ def polynomial_of(
     Raises TooLarge where there are too many.
     """
     inside = frozenset(group)
-    if _count(diagram, inside, largest) > LARGEST:
+    levels = diagram.levels
+    paths = _agreeing(diagram, inside, largest)
+    if paths is None:
+        return ring.zero
+    if _count(diagram.root, paths) > LARGEST:
         raise TooLarge("a group of coupled elements has too many terms")
-    contracted, deleted = [], []
-    for name in diagram.elements:
-        pair = (ring.one, ring.zero) if name in largest else (ring.zero, ring.one)
-        if name in inside:
-            pair = ring.weights(elements[name])
-        contracted.append(pair[0])
-        deleted.append(pair[1])
-    return diagram.fold(ring.one, ring.zero, contracted, deleted)
+    pairs = [ring.weights(elements[name]) if name in inside else None for name in diagram.elements]
+    deleted = [None if pair is None or pair[1] == ring.one else pair[1] for pair in pairs]
+
+    def between(value: Polynomial, above: int, below: int) -> Polynomial:
+        for factor in deleted[above:below]:
+            if factor is not None:
+                value = value * factor
+        return value
+
+    values: dict[int, Polynomial] = {1: ring.one}
+    for place, low, high in paths:
+        level = levels[place]
+        value = ring.zero
+        if high:
+            value = between(values[abs(high)], level + 1, levels[abs(high)])
+            pair = pairs[level]
+            value = value if pair is None else value * pair[0]
+            value = value if high > 0 else -value
+        if low:
+            value = value + between(values[low], level, levels[low])
+        values[place] = value
+    top = between(values[abs(diagram.root)], 0, levels[abs(diagram.root)])
+    return top if diagram.root > 0 else -top
 
 
-def _count(diagram: Diagram, inside: frozenset[str], largest: frozenset[str]) -> int:
-    """How many terms agree with the largest outside the group."""
+Paths = list[tuple[int, int, int]]
+"""Nodes of a diagram, children first, each with its low and its high child; 0 where the way there is not followed."""
+
+
+def _agreeing(diagram: Diagram, inside: frozenset[str], largest: frozenset[str]) -> Paths | None:
+    """The part of a diagram whose terms agree with the largest outside the group; None where there are none."""
+    levels = diagram.levels
     both = [name in inside for name in diagram.elements]
     kept = [name in largest for name in diagram.elements]
     # Passing over an element deletes it: nothing is left where the largest term holds it.
-    held = np.cumsum([0, *(k and not b for k, b in zip(kept, both, strict=True))])
+    held = list(accumulate((k and not b for k, b in zip(kept, both, strict=True)), initial=0))
+    root = abs(diagram.root)
+    if not root or held[levels[root]]:
+        return None
+    found: dict[int, tuple[int, int]] = {}
+    waiting = [root]
+    while waiting:
+        place = waiting.pop()
+        if place == 1 or place in found:
+            continue
+        level, low, high = levels[place], diagram.lows[place], diagram.highs[place]
+        behind = held[level + 1]
+        if not (both[level] or kept[level]) or held[levels[abs(high)]] != behind:
+            high = 0
+        if low and (not (both[level] or not kept[level]) or held[levels[low]] != behind):
+            low = 0
+        found[place] = low, high
+        waiting += [child for child in (low, abs(high)) if child]
+    return [(place, *found[place]) for place in sorted(found)]
 
-    def passed(value: int, above: int, below: int) -> int:
-        return value if held[above] == held[below] else 0
 
-    counts: list[Any] = [0, 1]
-    for index in range(2, len(diagram.levels)):
-        level, low, high = diagram.levels[index], diagram.lows[index], diagram.highs[index]
-        total = 0
-        if both[level] or kept[level]:
-            total += passed(counts[abs(high)], level + 1, diagram.levels[abs(high)])
-        if low and (both[level] or not kept[level]):
-            total += passed(counts[low], level + 1, diagram.levels[low])
-        counts.append(total)
-    if not diagram.root:
-        return 0
-    return int(passed(counts[abs(diagram.root)], 0, diagram.levels[abs(diagram.root)]))
+def _count(root: int, paths: Paths) -> int:
+    """How many terms there are."""
+    counts = {1: 1}
+    for place, low, high in paths:
+        counts[place] = (counts[low] if low else 0) + (counts[abs(high)] if high else 0)
+    return counts[abs(root)]

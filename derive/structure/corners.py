@@ -95,6 +95,9 @@ def with_corner(style: Style, coefficients: list[Polynomial], letter: str, names
     high, low = (other.above, other.below) if isinstance(other, Quotient) else (other, ONE)
     whole = quotient(product(centre, high), low)
     name = Name(centre.name.replace("omega_", "Q_"))
-    if not any(piece.name == name for piece in names.pieces):
+    if any(piece.name == name and piece.tree != whole for piece in names.pieces):
+        # Numerator and denominator may share a frequency and not a quality, as those of a notch do.
+        name = names.enter(f"Q_{letter}", whole, quality, "1", "quality", len(coefficients[1]))
+    elif not any(piece.name == name for piece in names.pieces):
         names.pieces.append(Piece(name, whole, quality, "1", "quality", len(coefficients[1])))
     return total(ONE, quotient(S, product(name, centre)), second)

@@ -5,14 +5,17 @@ Enters: polynomials. Leaves: products. Must not know: networks, words, LaTeX.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import prod
+from typing import Any
+
+import flint
 
 from derive.algebra.ratio import Ratio
-from derive.algebra.ring import Exponents, Polynomial, Ring, terms
-from derive.algebra.spectrum import Spectrum, from_coefficients, multiplied
+from derive.algebra.ring import Exponents, Polynomial, Ring, fraction, rational, terms
+from derive.algebra.spectrum import Spectrum, lowest
 
 
 @dataclass(frozen=True)
@@ -36,15 +39,18 @@ class Factored:
 
     def spectrum(self, numbers: Mapping[str, Fraction]) -> Spectrum:
         """The exact spectrum at the numbers of the symbols."""
-        above, below = [self.scale], [Fraction(1)]
+        return self.spectrum_of(lambda factor: in_numbers(self.ring, factor, numbers))
+
+    def spectrum_of(self, coefficients_of: Callable[[Polynomial], Sequence[Fraction]]) -> Spectrum:
+        """The exact spectrum, where the coefficients of the powers of s are known for each factor."""
+        above, below = flint.fmpq_poly([rational(self.scale)]), flint.fmpq_poly([1])
         for factor, power in self.factors:
-            coefficients = in_numbers(self.ring, factor, numbers)
-            for _ in range(abs(power)):
-                if power > 0:
-                    above = multiplied(above, coefficients)
-                else:
-                    below = multiplied(below, coefficients)
-        return from_coefficients(above, below)
+            polynomial = flint.fmpq_poly([rational(c) for c in coefficients_of(factor)]) ** abs(power)
+            if power > 0:
+                above *= polynomial
+            else:
+                below *= polynomial
+        return lowest(above, below)
 
     @property
     def sums(self) -> tuple[tuple[Polynomial, int], ...]:
@@ -69,22 +75,29 @@ def gathered(ring: Ring, parts: Iterable[tuple[Polynomial, int]], scale: Fractio
     powers: dict[str, int] = {}
     known: dict[str, Polynomial] = {}
     for polynomial, power in parts:
-        constant, found = polynomial.factor()
-        scale *= Fraction(int(constant)) ** power
+        constant, found = ring.factored(polynomial)
+        scale *= Fraction(constant) ** power
         for factor, times in found:
             key = str(factor)
             known[key] = factor
-            powers[key] = powers.get(key, 0) + power * int(times)
+            powers[key] = powers.get(key, 0) + power * times
     order = sorted((key for key in powers if powers[key]), key=lambda key: (len(known[key]), key))
     return Factored(ring, scale, tuple((known[key], powers[key]) for key in order))
 
 
 def in_numbers(ring: Ring, polynomial: Polynomial, numbers: Mapping[str, Fraction]) -> list[Fraction]:
-    """The coefficients of the powers of s, lowest first."""
-    found: dict[int, Fraction] = {}
+    """The coefficients of the powers of s, lowest first. Computed in flint's rationals, which are faster."""
+    bases: dict[int, Any] = {}
+    found: dict[int, Any] = {}
     for exponents, coefficient in terms(polynomial):
-        found[exponents[0]] = found.get(exponents[0], Fraction(0)) + coefficient * size(ring, exponents, numbers)
-    return [found.get(power, Fraction(0)) for power in range(1 + max(found, default=0))]
+        value = flint.fmpq(coefficient)
+        for place, exponent in enumerate(exponents):
+            if place and exponent:
+                if place not in bases:
+                    bases[place] = rational(numbers[ring.names[place]])
+                value *= bases[place] if exponent == 1 else bases[place] ** exponent
+        found[exponents[0]] = found[exponents[0]] + value if exponents[0] in found else value
+    return [fraction(found[power]) if power in found else Fraction(0) for power in range(1 + max(found, default=0))]
 
 
 def size(ring: Ring, exponents: Exponents, numbers: Mapping[str, Fraction]) -> Fraction:

@@ -97,7 +97,8 @@ class Short:
 
     ``within``: the error that was asked for; ``reached`` tells whether the form stays below. ``exact``: nothing was
     left out. ``subexpressions``: parts of the form with a number of their own. ``branches``: of a port's budget;
-    ``left_out``: the parts that are no branch, and how much of the current they draw at most in the band.
+    ``left_out``: the parts that are no branch, and how much of the current they draw at most in the band. ``begun``:
+    the statements whose limits were taken in the network first.
     """
 
     written: Written
@@ -110,6 +111,7 @@ class Short:
     branches: tuple[Branch, ...] = ()
     left_out: tuple[tuple[str, float], ...] = ()
     exact: bool = False
+    begun: tuple[int, ...] = ()
 
     @property
     def reached(self) -> bool:

@@ -10,17 +10,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 import numpy as np
 
+from derive.algebra.ring import Polynomial
+from derive.algebra.spectrum import Spectrum
 from derive.answers.records import Inquiry
 from derive.approximate.cone import Cone
 from derive.approximate.error import measure
 from derive.errors import TooLarge
 from derive.structure.aim import Aim
 from derive.structure.clusters import groups
-from derive.structure.dropping import Weighed, weigh
-from derive.structure.factored import Factored, gathered
+from derive.structure.dropping import Shorter, Weighed, weigh
+from derive.structure.factored import Factored, gathered, in_numbers
 from derive.structure.records import Candidate, Point, Recipe, Stage
 from derive.structure.separate import separated, split
 from derive.structure.stages import Parts, parts_of, sides_of
@@ -57,13 +60,15 @@ def candidates(inquiry: Inquiry, aim: Aim, grid: Grid = WHOLE) -> list[Candidate
     """All forms found whose error is not hopeless, in the order of the grid."""
     if not any(aim.exact.numerator):
         return []
-    most = float(aim.within) * grid.cuts[-1]
-    states = list(thin(inquiry, aim.ground.numbers, aim.frequencies, most))
     found: list[Candidate] = []
     seen: set[tuple[tuple[str, int], ...]] = set()
-    within = float(aim.within)
-    for place in sorted({max(i for i, s in enumerate(states) if s.spent <= cut * within) for cut in grid.cuts}):
-        found += _of_network(states[place], aim, grid, seen)
+    # What depends on the cone is kept under its identity, which stays its own while the cone is kept too.
+    aim.known[("cone", id(aim.cone))] = aim.cone
+    for view in _views(inquiry, aim, grid):
+        weighed = [(key, _weighed(key, polynomial, aim), power) for key, polynomial, power in view.parts]
+        for tolerance in grid.tolerances:
+            recipe = Recipe(len(view.state.removals), view.threshold, tolerance * float(aim.within))
+            found += _shortened(weighed, view, recipe, aim, seen)
     return found
 
 
@@ -87,9 +92,30 @@ def points(found: Sequence[Candidate], aim: Aim) -> tuple[Point, ...]:
     return tuple(kept)
 
 
-def _of_network(
-    state: Thinned, aim: Aim, grid: Grid, seen: set[tuple[tuple[str, int], ...]]
-) -> Iterator[Candidate]:
+@dataclass(frozen=True)
+class _View:
+    """A network looked at with couplings below a threshold taken for nothing: its factors with text and power."""
+
+    state: Thinned
+    threshold: float
+    parts: tuple[tuple[str, Polynomial, int], ...]
+    stages: tuple[Stage, ...]
+
+
+def _views(inquiry: Inquiry, aim: Aim, grid: Grid) -> list[_View]:
+    """All of them in the order of the grid. No statement bears on them: they are found once for all cones."""
+    key = ("views", id(inquiry), grid)
+    if key not in aim.known:
+        within = float(aim.within)
+        states = list(thin(inquiry, aim.ground.numbers, aim.frequencies, within * grid.cuts[-1]))
+        places = sorted({max(i for i, s in enumerate(states) if s.spent <= cut * within) for cut in grid.cuts})
+        # The inquiry is kept too, so that its identity stays its own.
+        aim.known[key] = inquiry, [view for place in places for view in _of_network(states[place], aim, grid)]
+    found: list[_View] = aim.known[key][1]
+    return found
+
+
+def _of_network(state: Thinned, aim: Aim, grid: Grid) -> Iterator[_View]:
     try:
         sides = sides_of(state.inquiry, aim)
     except TooLarge:
@@ -107,68 +133,103 @@ def _of_network(
             parts, stages = parts_of(state.inquiry, sides, names, aim)
         except TooLarge:
             continue
+        yield _View(state, threshold, tuple((str(p), p, power) for p, power in parts), stages)
+
+
+def _weighed(key: str, polynomial: Polynomial, aim: Aim) -> Weighed:
+    place = ("weighed", key, id(aim.cone))
+    if place not in aim.known:
         s = 2j * np.pi * np.array(aim.frequencies)
-        ring, numbers = aim.ground.ring, aim.ground.numbers
-        weighed = [(weigh(ring, polynomial, numbers, s, aim.cone), power) for polynomial, power in parts]
-        for tolerance in grid.tolerances:
-            recipe = Recipe(len(state.removals), threshold, tolerance * float(aim.within))
-            for candidate in _shortened(weighed, stages, state, recipe, aim):
-                text = tuple((str(factor), power) for factor, power in candidate.factored.factors)
-                if text not in seen:
-                    seen.add(text)
-                    yield candidate
+        aim.known[place] = weigh(aim.ground.ring, polynomial, aim.ground.numbers, s, aim.cone)
+    found: Weighed = aim.known[place]
+    return found
 
 
 def _shortened(
-    parts: list[tuple[Weighed, int]], stages: tuple[Stage, ...], state: Thinned, recipe: Recipe, aim: Aim
+    parts: list[tuple[str, Weighed, int]],
+    view: _View,
+    recipe: Recipe,
+    aim: Aim,
+    seen: set[tuple[tuple[str, int], ...]],
 ) -> Iterator[Candidate]:
-    ring, numbers = aim.ground.ring, aim.ground.numbers
+    """The forms at one tolerance that were not ``seen``."""
     statements: dict[int, int] = {}
     gone = 0
     shorter: Parts = []
-    for weighed, power in parts:
-        made = weighed.without(recipe.tolerance)
+    for key, weighed, power in parts:
+        place = ("shorter", key, id(aim.cone), recipe.tolerance)
+        if place not in aim.known:
+            aim.known[place] = weighed.without(recipe.tolerance)
+        made: Shorter = aim.known[place]
         if len(made.polynomial) > LONGEST:
             return
         for number, count in made.by_statement:
             statements[number] = statements.get(number, 0) + count
         gone += made.by_size
         shorter.append((made.polynomial, power))
-    factored = gathered(ring, shorter)
+    factored = gathered(aim.ground.ring, shorter)
     by = tuple(sorted(statements.items()))
 
-    def candidate(found: Factored, apart: float | None, recipe: Recipe) -> Candidate | None:
-        spectrum = found.spectrum(numbers)
-        worst = aim.roughly(spectrum)
-        if not worst <= HOPELESS * float(aim.within):
-            return None
-        return Candidate(recipe, found, spectrum, state.removals, stages, by, gone, apart, worst)
+    def candidate(found: Factored, apart: float | None, recipe: Recipe) -> Iterator[Candidate]:
+        text = tuple((str(factor), power) for factor, power in found.factors)
+        if text in seen:
+            return
+        spectrum, worst = _judged(found, text, aim)
+        if worst <= HOPELESS * float(aim.within):
+            seen.add(text)
+            yield Candidate(recipe, found, spectrum, view.state.removals, view.stages, by, gone, apart, worst)
 
-    plain = candidate(factored, None, recipe)
-    if plain is not None:
-        yield plain
+    yield from candidate(factored, None, recipe)
     apart = _separated(factored, recipe, aim)
     if apart is not None:
-        other = candidate(apart[0], apart[1], replace(recipe, separated=True))
-        if other is not None:
-            yield other
+        yield from candidate(apart[0], apart[1], replace(recipe, separated=True))
+
+
+def _judged(found: Factored, text: tuple[tuple[str, int], ...], aim: Aim) -> tuple[Spectrum, float]:
+    """The spectrum of a form, and about its worst error."""
+    place = ("judged", found.scale, text)
+    if place not in aim.known:
+        spectrum = found.spectrum_of(lambda factor: _coefficients(factor, aim))
+        aim.known[place] = spectrum, aim.roughly(spectrum)
+    judged: tuple[Spectrum, float] = aim.known[place]
+    return judged
+
+
+def _coefficients(factor: Polynomial, aim: Aim) -> list[Fraction]:
+    place = ("coefficients", str(factor))
+    if place not in aim.known:
+        aim.known[place] = in_numbers(aim.ground.ring, factor, aim.ground.numbers)
+    found: list[Fraction] = aim.known[place]
+    return found
 
 
 def _separated(factored: Factored, recipe: Recipe, aim: Aim) -> tuple[Factored, float] | None:
     """Its factors in s of higher order as factors of low order, where groups of roots are far apart."""
-    ring, numbers = factored.ring, aim.ground.numbers
     least: list[float] = []
     made: Parts = []
-    flat = np.array([1.0 + 0j])
     for factor, power in factored.factors:
-        far = split(ring, factor, numbers)
-        if far is None:
+        apart = _apart(factor, recipe.tolerance, aim)
+        if apart is None:
             made.append((factor, power))
             continue
-        least.append(far.least)
-        coefficients = [
-            weigh(ring, c, numbers, flat, Cone(())).without(recipe.tolerance).polynomial if not c.is_zero() else c
-            for c in ring.by_powers_of_s(factor)
-        ]
-        made += separated(ring, coefficients, far, power)
-    return (gathered(ring, made, factored.scale), min(least)) if least else None
+        least.append(apart[0])
+        made += [(block, times * power) for block, times in apart[1]]
+    return (gathered(factored.ring, made, factored.scale), min(least)) if least else None
+
+
+def _apart(factor: Polynomial, tolerance: float, aim: Aim) -> tuple[float, Parts] | None:
+    """One factor split at its roots, if they lie far apart, and how far they do."""
+    place = ("apart", str(factor), tolerance)
+    if place not in aim.known:
+        ring, numbers = aim.ground.ring, aim.ground.numbers
+        far = split(_coefficients(factor, aim))
+        aim.known[place] = None
+        if far is not None:
+            flat = np.array([1.0 + 0j])
+            coefficients = [
+                weigh(ring, c, numbers, flat, Cone(())).without(tolerance).polynomial if not c.is_zero() else c
+                for c in ring.by_powers_of_s(factor)
+            ]
+            aim.known[place] = far.least, separated(ring, coefficients, far, 1)
+    found: tuple[float, Parts] | None = aim.known[place]
+    return found

@@ -9,14 +9,13 @@ about c_0 (1 + s c_1/c_0)(1 + s c_2/c_1)… Roots that are near each other, a pa
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
 from derive.algebra.ring import Polynomial, Ring
 from derive.algebra.spectrum import roots
-from derive.structure.factored import in_numbers
 
 APART = 3.0
 """The least ratio between the magnitudes of neighbouring roots at which a sum is split; its error is measured."""
@@ -30,9 +29,8 @@ class Split:
     least: float
 
 
-def split(ring: Ring, polynomial: Polynomial, numbers: Mapping[str, Fraction]) -> Split | None:
-    """Where the sum can be split; None where all of its roots lie together, or one is zero."""
-    coefficients = in_numbers(ring, polynomial, numbers)
+def split(coefficients: Sequence[Fraction]) -> Split | None:
+    """Where a sum with these numbers can be split; None where all of its roots lie together, or one is zero."""
     if len(coefficients) < 3 or not coefficients[0]:
         return None
     sizes = sorted(abs(r) for r in roots(coefficients))

@@ -16,6 +16,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 
 import flint
 import numpy as np
@@ -32,10 +33,17 @@ PRIME = (1 << 61) - 1
 
 @dataclass(frozen=True)
 class Shares:
-    """Of one determinant: ``membership`` by frequency and element, ``coupling`` by frequency, element and element."""
+    """Of one determinant: ``membership`` by frequency and element, ``coupling`` by frequency, element and element.
+
+    ``scaled``: the admittance of each element times the transfer from each other.
+    """
 
     membership: Values
-    coupling: Values
+    scaled: Values
+
+    @cached_property
+    def coupling(self) -> Values:
+        return -self.scaled * np.swapaxes(self.scaled, 1, 2)
 
 
 @dataclass(frozen=True)
@@ -111,7 +119,7 @@ def shares(side: Bordered, weights: Values) -> Shares | None:
     transfer = np.einsum("xi,fij,yj->fxy", voltages, inverse[:, :size, :size], currents, optimize=True)
     membership = np.einsum("fxx->fx", transfer) * weights / scale
     scaled = transfer * (weights / scale)[:, :, None]
-    return Shares(membership, -scaled * np.swapaxes(scaled, 1, 2))
+    return Shares(membership, scaled)
 
 
 def exactly_coupled(side: Bordered, weights: Sequence[int]) -> list[list[bool]] | None:

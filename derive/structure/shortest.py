@@ -10,7 +10,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 from random import Random
-from typing import Any
 
 import numpy as np
 
@@ -18,7 +17,7 @@ from derive.algebra.ring import evaluate
 from derive.algebra.spectrum import Spectrum
 from derive.answers.exact import NoSolution, answer, diagrams
 from derive.answers.exact import spectrum as spectrum_at
-from derive.answers.records import Exact
+from derive.answers.records import Exact, Inquiry
 from derive.approximate.cone import Cone
 from derive.approximate.error import measure
 from derive.approximate.records import Resolved
@@ -56,12 +55,28 @@ def shortest(
     within: Fraction = DEFAULT,
     grid: Grid = WHOLE,
 ) -> Short | None:
-    """The form, or the best that can be read where none stays within; None where nothing can be read."""
+    """The form, or the best that can be read where none stays within; None where nothing can be read.
+
+    Where nothing can be read at the error that is asked for, a form is looked for at larger ones up to the usual.
+    """
     if not any(exact.spectrum.numerator):
         return None
+    for error in (within, *(e for e in (2 * within, 3 * within, 4 * within, DEFAULT) if within < e <= DEFAULT)):
+        best = _shortest(exact, statements, ground, style, error, grid)
+        if best is not None:
+            break
+    if best is None or error == within:
+        return best
+    measured = measure(best.spectrum, exact.spectrum, ground.band, ground.spot, within=float(within))
+    return replace(best, within=within, error=measured)
+
+
+def _shortest(
+    exact: Exact, statements: Sequence[Resolved], ground: Ground, style: Style, within: Fraction, grid: Grid
+) -> Short | None:
     cone = Cone(tuple(g for s in statements for g in s.generators))
     aim = Aim.of(exact.spectrum, ground, cone, within)
-    inquiry = _start(exact, statements, aim)
+    inquiry, begun = _start(exact, statements, aim)
     found = candidates(inquiry, aim, grid)
     if cone.generators:
         # Statements may cost more than is asked for; then size alone decides.
@@ -75,20 +90,24 @@ def shortest(
     parts = subexpressions(style, trees, ground.numbers, PRINTED)
     best = replace(best, frontier=points(found, aim))
     same = best.candidate is not None and _is_exact(exact, best.candidate, ground)
-    return replace(best, subexpressions=parts, exact=same)
+    return replace(best, subexpressions=parts, exact=same, begun=begun)
 
 
-def _start(exact: Exact, statements: Sequence[Resolved], aim: Aim) -> Any:
-    """The inquiry under the author's limits where these alone leave room for more, else as it was asked."""
+def _start(exact: Exact, statements: Sequence[Resolved], aim: Aim) -> tuple[Inquiry, tuple[int, ...]]:
+    """The inquiry under the stated limits, with their numbers, where these alone leave room for more, else as it was
+    asked.
+    """
     limits = [s.limit for s in statements if s.limit is not None]
     if not limits:
-        return exact.inquiry
+        return exact.inquiry, ()
     limited = under_limits(exact.inquiry, limits)
     try:
         found = answer(limited, aim.ground.numbers, aim.ground.ring)
     except (NoSolution, TooLarge):
-        return exact.inquiry
-    return limited if aim.roughly(found.spectrum) <= ROOM * aim.within else exact.inquiry
+        return exact.inquiry, ()
+    if aim.roughly(found.spectrum) > ROOM * aim.within:
+        return exact.inquiry, ()
+    return limited, tuple(s.number for s in statements if s.limit is not None)
 
 
 def _best_product(found: Sequence[Candidate], aim: Aim, style: Style) -> Short | None:
@@ -114,7 +133,7 @@ def _best_product(found: Sequence[Candidate], aim: Aim, style: Style) -> Short |
 
 def _short(words: Written, spectrum: Spectrum, candidate: Candidate | None, aim: Aim) -> Short:
     ground = aim.ground
-    error = measure(spectrum, aim.exact, ground.band, ground.spot)
+    error = measure(spectrum, aim.exact, ground.band, ground.spot, within=float(aim.within))
     _require_spectrum(words, spectrum, ground)
     return Short(words, spectrum, error, aim.within, candidate, ())
 

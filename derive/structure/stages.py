@@ -5,7 +5,7 @@ Enters: an inquiry, what is aimed at. Leaves: polynomials with their powers. Mus
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -31,6 +31,8 @@ class Side:
     shares: Shares | None
     largest: frozenset[str]
     sign: int
+    known: dict[tuple[str, ...], tuple[Polynomial, str]] = field(default_factory=dict, repr=False, compare=False)
+    """The polynomials of groups with their text: the same group comes up at several thresholds."""
 
 
 def sides_of(inquiry: Inquiry, aim: Aim) -> list[Side]:
@@ -69,8 +71,10 @@ def parts_of(
     owners: dict[str, dict[int, tuple[str, ...]]] = {}
     for side, found, power in zip(sides, names, (1, -1), strict=True):
         for group in found:
-            polynomial = polynomial_of(side.diagram, group, side.largest, elements, ring) * side.sign
-            key = str(polynomial)
+            if group not in side.known:
+                made = polynomial_of(side.diagram, group, side.largest, elements, ring) * side.sign
+                side.known[group] = made, str(made)
+            polynomial, key = side.known[group]
             table[key] = (polynomial, table.get(key, (polynomial, 0))[1] + power)
             owners.setdefault(key, {})[power] = group
         # Each group brings the sign of the largest term, and so does the whole.

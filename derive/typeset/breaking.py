@@ -15,7 +15,8 @@ from itertools import pairwise
 
 from derive.expression.tree import Expr, Relation
 from derive.typeset.cutting import INDENT, Abbreviations, Cutter, Token
-from derive.typeset.math import RELATIONS, WIDER, Setter
+from derive.typeset.math import WIDER, Setter
+from derive.typeset.pens import RELATIONS
 from derive.typeset.pieces import RELATION, Piece
 from derive.typeset.spelling import Spelling
 from derive.words import Line
@@ -60,8 +61,8 @@ def _line_width(tokens: list[Token], start: int, end: int) -> float:
 
 def _line_latex(tokens: list[Token], start: int, end: int) -> str:
     first = tokens[start]
-    head = (r"\quad " * first.set_in + first.fresh if start else "") + first.latex
-    return head + "".join(token.lead + token.latex for token in tokens[start + 1 : end])
+    head = (r"\quad " * first.set_in + first.fresh if start else "") + first.ink
+    return head + "".join(token.lead + token.ink for token in tokens[start + 1 : end])
 
 
 def fit(line: Line, width: float, spelling: Spelling, names: Abbreviations | None = None) -> list[str]:
@@ -117,20 +118,20 @@ def _attempt(
         cutter = Cutter(setter, names)
         head, indent = "", ""
         if isinstance(left, Piece):
-            head, widest = left.latex, max(widest, left.width)
+            head, widest = left.ink, max(widest, left.width)
         elif left is not None:
             piece = setter.set(left)
-            head = piece.latex
+            head = piece.ink
             whole = setter.set(right)
             if piece.width > hang and piece.width + SIGN_WIDTHS[sign] + whole.width <= room:
-                result.append(f"& {head} {sign} {whole.latex}")
+                result.append(f"& {head} {sign} {whole.ink}")
                 continue
             if piece.width > WIDEST_LEFT * width:
                 joined = whole.width <= SHORT_RIGHT
-                tail, wider = (f" {sign} {whole.latex}", SIGN_WIDTHS[sign] + whole.width) if joined else ("", 0.0)
+                tail, wider = (f" {sign} {whole.ink}", SIGN_WIDTHS[sign] + whole.width) if joined else ("", 0.0)
                 # "= 0" stays with the last term of what it closes, and each term leaves room for it.
                 tokens = cutter.tokens(left, room - INDENT - wider)
-                tokens[-1] = replace(tokens[-1], latex=tokens[-1].latex + tail, width=tokens[-1].width + wider)
+                tokens[-1] = replace(tokens[-1], ink=tokens[-1].ink + tail, width=tokens[-1].width + wider)
                 cut = fill(tokens, room, room - INDENT)
                 result += [f"& {cut[0]}", *(rf"& \quad {part}" for part in cut[1:])]
                 if joined:
@@ -164,6 +165,6 @@ def fit_expr(expr: Expr | Relation, width: float, spelling: Spelling, names: Abb
         # What has to be named within is appended to the list that is being read, and so follows.
         inner = Cutter(setter, names, cutter.pending)
         parts = fill(inner.tokens(meaning, room), room, room)
-        result.append(f"& {name.latex} = {parts[0]}")
+        result.append(f"& {name.ink} = {parts[0]}")
         result += [rf"& \quad {part}" for part in parts[1:]]
     return result

@@ -30,7 +30,7 @@ OVERFULL = re.compile(r"^Overfull \\[hv]box \(([0-9.]+)pt too (?:wide|high)\).*$
 TOLERATED = 1.0
 """An overfull box up to this many points is below what the eye sees."""
 MISSING = re.compile(r"^Missing character: .*$", re.MULTILINE)
-PICTURE = re.compile(r"[A-Za-z0-9][A-Za-z0-9_\-]*\.pdf\Z")
+PICTURE = re.compile(r"[A-Za-z0-9][A-Za-z0-9_\-]*\.(?:pdf|png|jpg)\Z")
 EPOCH = "946684800"
 """The date that TeX is told: the beginning of 2000, UTC."""
 
@@ -45,7 +45,7 @@ def require_engine() -> str:
     if engine is None:
         raise ToolMissing(
             "pdflatex is not on this machine: install TeX Live (worked/prepare lists the packages); "
-            "until then worksheets are written as .tex without PDF"
+            "until then worksheets are written as .html and .tex without PDF"
         )
     return engine
 

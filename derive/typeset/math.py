@@ -1,7 +1,7 @@
-"""Expressions as LaTeX: minimal brackets, readable fractions, one spelling.
+"""Expressions in mathematics: minimal brackets, readable fractions, one spelling.
 
-Enters: expression trees and the sheet's ``Spelling``. Leaves: ``Piece`` (LaTeX with its width).
-Must not know: lines, columns, pages.
+Enters: expression trees, the sheet's ``Spelling``, a pen. Leaves: ``Piece`` (what the pen wrote with its width).
+Must not know: lines, columns, pages, what the pen writes (LaTeX, MathML).
 
 Three styles. *display*: quotients are built-up fractions. *inner*: inside a fraction, where a quotient of
 two single symbols is slashed (1/g_m) and any other is built up at full size. *inline*: within a line of
@@ -36,6 +36,7 @@ from derive.expression.tree import (
 from derive.typeset.digits import number
 from derive.typeset.glyphs import SCRIPT_SPACE
 from derive.typeset.metrics import ROMAN
+from derive.typeset.pens import LATEX, Pen
 from derive.typeset.pieces import (
     BINARY,
     EXPONENTIAL,
@@ -53,9 +54,8 @@ from derive.typeset.pieces import (
 )
 from derive.typeset.spelling import Spelling
 
-RELATIONS = {">>": r"\gg", "<<": r"\ll", "->": r"\to", "=": "="}
 WIDER = 0.23
-"""By how much the widest of these signs is wider than an equals sign."""
+"""By how much the widest sign of a relation is wider than an equals sign."""
 
 Style = Literal["display", "inner", "inline"]
 
@@ -66,20 +66,21 @@ class Setter:
 
     spelling: Spelling
     style: Style = "display"
+    pen: Pen = LATEX
 
     def inner(self) -> Setter:
-        return self if self.style == "inline" else Setter(self.spelling, "inner")
+        return self if self.style == "inline" else Setter(self.spelling, "inner", self.pen)
 
     def set(self, expr: Expr) -> Piece:
-        """The expression as LaTeX in mathematics mode, with its width."""
+        """The expression as the pen writes it, with its width."""
         match expr:
             case Num(value):
-                return number(value)
+                return number(value, self.pen)
             case Sym() | Volt() | Name():
                 spelt = self.spelling.spell(expr)
-                return Piece(spelt.latex, spelt.width, word=spelt.is_word)
+                return Piece(self.pen.symbol(spelt), spelt.width, word=spelt.is_word)
             case Infinite():
-                return Piece(r"\infty", INFINITY)
+                return Piece(self.pen.infinity, INFINITY)
             case Sum(terms):
                 return self._sum(terms)
             case Product(factors):
@@ -99,8 +100,8 @@ class Setter:
             return self.set(expr)
         left, right = self.set(expr.left), self.set(expr.right)
         width = left.width + right.width + RELATION + WIDER
-        latex = f"{left.latex} {RELATIONS[expr.op]} {right.latex}"
-        return Piece(latex, width, "sum", max(left.level, right.level))
+        ink = left.ink + self.pen.relation(expr.op) + right.ink
+        return Piece(ink, width, "sum", max(left.level, right.level))
 
     def loose_term(self, expr: Expr) -> bool:
         """Whether a term of a sum (its sign taken off) needs brackets."""
@@ -119,54 +120,59 @@ class Setter:
         return piece.kind in ("sum", "parallel") or piece.negative or (piece.kind == "slash" and not simple)
 
     def term(self, expr: Expr) -> Piece:
-        return fence(self.set(expr)) if self.loose_term(expr) else self.set(expr)
+        return self._fence(self.set(expr)) if self.loose_term(expr) else self.set(expr)
 
     def factor(self, expr: Expr, *, first: bool) -> Piece:
-        return fence(self.set(expr)) if self.loose_factor(expr, first=first) else self.set(expr)
+        return self._fence(self.set(expr)) if self.loose_factor(expr, first=first) else self.set(expr)
 
     def branch(self, expr: Expr) -> Piece:
-        return fence(self.set(expr)) if self.loose_branch(expr) else self.set(expr)
+        return self._fence(self.set(expr)) if self.loose_branch(expr) else self.set(expr)
+
+    def _fence(self, piece: Piece) -> Piece:
+        return fence(piece, self.pen)
 
     def _sum(self, terms: tuple[Expr, ...]) -> Piece:
         if not terms:
-            return number(Fraction(0))
-        latex, width, level = "", 0.0, 0
+            return number(Fraction(0), self.pen)
+        ink, width, level = "", 0.0, 0
         for place, (sign, term) in enumerate(signed(terms)):
             piece = self.term(term)
             if place == 0 and sign == "-":
-                piece = minus(piece)
-            latex += piece.latex if place == 0 else f" {sign} {piece.latex}"
+                piece = minus(piece, self.pen)
+            ink += piece.ink if place == 0 else self.pen.sign(sign) + piece.ink
             width += piece.width + (BINARY if place else 0)
             level = max(level, piece.level)
-        return Piece(latex, width, "sum", level)
+        return Piece(ink, width, "sum", level)
 
     def _product(self, factors: tuple[Expr, ...]) -> Piece:
         if not factors:
-            return number(Fraction(1))
+            return number(Fraction(1), self.pen)
         if factors[0] == MINUS_ONE and len(factors) > 1:
             rest = factors[1:]
             inner = self.set(Product(rest)) if len(rest) > 1 else self.factor(rest[0], first=False)
-            return minus(fence(inner) if inner.negative else inner)
+            return minus(self._fence(inner) if inner.negative else inner, self.pen)
         if len(factors) == 1:
             return self.set(factors[0])
-        return juxtapose([self.factor(factor, first=place == 0) for place, factor in enumerate(factors)])
+        return juxtapose([self.factor(factor, first=place == 0) for place, factor in enumerate(factors)], self.pen)
 
     def _quotient(self, above: Expr, below: Expr) -> Piece:
         if is_negative(above) and not is_negative(negate(above)):
             piece = self._quotient(negate(above), below)
-            return minus(piece)
+            return minus(piece, self.pen)
         if self.style == "inline" or (self.style == "inner" and _single(above) and _single(below)):
             return self._slashed(above, below)
         inner = self.inner()
-        return stack(inner.set(above), inner.set(below), r"\frac" if self.style == "display" else r"\dfrac")
+        return stack(inner.set(above), inner.set(below), self.pen, outer=self.style == "display")
 
     def _slashed(self, above: Expr, below: Expr) -> Piece:
         upper, lower = self.set(above), self.set(below)
         if upper.kind in ("sum", "parallel", "slash"):
-            upper = fence(upper)
+            upper = self._fence(upper)
         if lower.kind != "atom" or lower.negative:
-            lower = fence(lower)
-        return Piece(f"{upper.latex}/{lower.latex}", upper.width + lower.width + 0.5, "slash", number=upper.number)
+            lower = self._fence(lower)
+        ink = self.pen.slash(upper.ink, lower.ink)
+        return Piece(ink, upper.width + lower.width + 0.5, "slash", number=upper.number, opens=upper.opens,
+                     closes=lower.closes)  # fmt: skip
 
     def _power(self, base: Expr, exponent: int) -> Piece:
         if exponent < 0:
@@ -177,31 +183,32 @@ class Setter:
         if isinstance(base, Sym | Volt | Name):
             spelt = self.spelling.spell(base)
             width = spelt.base_width + max(spelt.sub_width, script)
-            return Piece(f"{spelt.latex}^{{{exponent}}}", width, word=spelt.is_word)
+            return Piece(self.pen.symbol(spelt, exponent), width, word=spelt.is_word)
         piece = self.set(base)
         bare = isinstance(base, Num) and base.value >= 0 and base.value.denominator == 1
         if not bare and not (isinstance(base, Call) and base.function == "abs"):
-            piece = fence(piece)
-        return Piece(f"{piece.latex}^{{{exponent}}}", piece.width + script, "atom", piece.level, number=bare)
+            piece = self._fence(piece)
+        ink = self.pen.raised(piece.ink, exponent)
+        return Piece(ink, piece.width + script, "atom", piece.level, number=bare, opens=piece.opens)
 
     def _parallel(self, branches: tuple[Expr, ...]) -> Piece:
         pieces = [self.branch(branch) for branch in branches]
         if len(pieces) == 1:
             return pieces[0]
         width = sum(piece.width for piece in pieces) + PARALLEL * (len(pieces) - 1)
-        latex = r" \parallel ".join(piece.latex for piece in pieces)
-        return Piece(latex, width, "parallel", max(piece.level for piece in pieces))
+        ink = self.pen.sign("∥").join(piece.ink for piece in pieces)
+        level = max(piece.level for piece in pieces)
+        return Piece(ink, width, "parallel", level, opens=pieces[0].opens, closes=pieces[-1].closes)
 
     def _call(self, function: str, argument: Expr) -> Piece:
         if function == "sqrt":
-            return root(self.inner().set(argument) if self.style != "inline" else self.set(argument))
+            return root(self.inner().set(argument) if self.style != "inline" else self.set(argument), self.pen)
         piece = self.set(argument)
         if function == "abs":
-            return bars(piece)
-        inner = fence(piece)
-        if function == "exp":
-            return Piece(r"\exp" + inner.latex, inner.width + EXPONENTIAL, "atom", inner.level, word=True)
-        return Piece(r"\log_{10}" + inner.latex, inner.width + LOGARITHM, "atom", inner.level, word=True)
+            return bars(piece, self.pen)
+        inner = self._fence(piece)
+        width = inner.width + (EXPONENTIAL if function == "exp" else LOGARITHM)
+        return Piece(self.pen.function(function) + inner.ink, width, "atom", inner.level, word=True, closes=True)
 
 
 def signed(terms: tuple[Expr, ...]) -> list[tuple[str, Expr]]:

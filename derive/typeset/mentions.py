@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import fields, is_dataclass
 from typing import Any
 
-from derive.document.records import Document
+from derive.document.records import Document, Picture
 from derive.expression.tree import Expr, Name, Relation, Sym, Volt, walk
 from derive.typeset.nomenclature import VARIABLES
 from derive.typeset.spelling import Spelling
@@ -21,7 +21,8 @@ def spelling_of(
 ) -> Spelling:
     """The one spelling of a document's symbols, for whichever medium."""
     found, nodes, names = atoms_of(_expressions(document))
-    return Spelling.of({*symbols, *found}, devices, nodes, names, words)
+    drawn = {p.part.name for block in document.blocks if isinstance(block, Picture) for p in block.drawing.parts}
+    return Spelling.of({*symbols, *found, *drawn}, devices, nodes, names, words)
 
 
 def _expressions(record: Any) -> Iterator[Expr]:

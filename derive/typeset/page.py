@@ -20,12 +20,21 @@ import jinja2
 
 from derive.document.records import (
     Block,
+    Comparison,
     Document,
+    Family,
+    Graph,
     Heading,
+    Histograms,
     Ledger,
+    LoopPlot,
     Notice,
+    Overlaid,
+    Overlay,
     Paragraph,
+    Picture,
     Plot,
+    PolarPlot,
     Row,
     Table,
     TitleBlock,
@@ -35,7 +44,10 @@ from derive.typeset.breaking import fit_lines, portions
 from derive.typeset.captions import captioned
 from derive.typeset.cutting import Abbreviations
 from derive.typeset.escape import RUN, Latex, escape, escape_plain
+from derive.typeset.figures import Figures
+from derive.typeset.looks import drawing_preamble
 from derive.typeset.mentions import spelling_of
+from derive.typeset.paper import Paper
 from derive.typeset.room import room
 from derive.typeset.tables import TEXT_WIDTH, set_table
 from derive.typeset.words import ANY_WIDTH, Speaker, text_width, wrap
@@ -46,6 +58,9 @@ ALGEBRA = 0.50 * TEXT_WIDTH
 RULE = 0.25 * TEXT_WIDTH / 0.925
 NUMBER = 0.22 * TEXT_WIDTH
 """Widths of the ledger's columns in em of their own letters, as the template sets them."""
+A4 = Paper()
+MARGINS = "left=22.95mm,right=22.95mm"
+"""Of letter paper: the text has one width on every paper, so that lines break alike."""
 LINES_TOGETHER = 12
 """A row with more lines of algebra goes on in a row of its own, so that a page can break there."""
 FIELDS = {"number": 0.24, "revision": 0.12, "owner": 0.2, "kind": 0.22, "author": 0.18, "approved": 0.16, "date": 0.14,
@@ -55,7 +70,7 @@ TALL, SHORT_ROWS = 2.0, 14.0
 """Height of a line of algebra in lines of text; and the height up to which two rows are kept together."""
 LONGEST_RULE = 25
 """A rule with its small print of more lines than this is set across the page."""
-STEM = re.compile(r"[A-Za-z0-9][A-Za-z0-9_\-]*\Z")
+LABEL = re.compile(r"[A-Za-z][A-Za-z0-9_]*\Z")
 COMMANDS = {1: "section", 2: "subsection"}
 ENVIRONMENTS = {"caution": "caution", "warning": "warning", "note": "remark"}
 
@@ -75,19 +90,22 @@ def render(
     words: Iterable[str] = (),
     *,
     budget: float = 1.0,
+    paper: Paper = A4,
 ) -> Sheet:
     """The document as a standalone LaTeX source with its pictures.
 
     ``symbols``: names of all symbols of the sheet; ``devices``: names of the parts whose numbers tag their
     quantities (``Q1``); ``words``: symbols to be set whole and upright. Symbols, nodes and questions that the
     document mentions are added. ``budget``: share of the columns' widths that lines may be judged to fill; less
-    than one where TeX found one of them too wide. Raises Defect for a name that cannot be spelt.
+    than one where TeX found one of them too wide. ``paper``: its size and the decimal sign. Raises Defect for a
+    name that cannot be spelt.
     """
     spelling = spelling_of(document, symbols, devices, words)
-    return _Renderer(Speaker(spelling, Abbreviations(spelling)), budget).sheet(document)
+    return _Renderer(Speaker(spelling, Abbreviations(spelling)), budget, paper).sheet(document)
 
 
-def _environment() -> jinja2.Environment:
+def template_environment() -> jinja2.Environment:
+    """How templates are read: marks that TeX knows not, all values escaped."""
     return jinja2.Environment(
         loader=jinja2.FileSystemLoader(TEMPLATES), undefined=jinja2.StrictUndefined, finalize=escape,
         block_start_string=r"\BLOCK{", block_end_string="}", variable_start_string=r"\VAR{",
@@ -103,15 +121,18 @@ BRIEF = 3
 class _Renderer:
     """Renders the blocks of one document; keeps the pictures as they come up."""
 
-    def __init__(self, speaker: Speaker, budget: float) -> None:
-        self.speaker, self.budget, self.environment = speaker, budget, _environment()
-        self.pictures: dict[str, bytes] = {}
+    def __init__(self, speaker: Speaker, budget: float, paper: Paper) -> None:
+        self.speaker, self.budget, self.environment = speaker, budget, template_environment()
+        self.paper = paper
+        self.figures = Figures(speaker.spelling, paper)
+        self.labels: set[str] = set()
         self.openings: dict[int, float] = {}
         self.lines: dict[int, float] = {}
         self.tables: dict[int, float] = {}
 
     def sheet(self, document: Document) -> Sheet:
         title = document.title
+        self.labels = {block.label for block in document.blocks if isinstance(block, Heading) and block.label}
         blocks = [self.block(block, place) for place, block in enumerate(document.blocks)]
         for place, block in enumerate(document.blocks):
             if isinstance(block, Heading):
@@ -122,6 +143,8 @@ class _Renderer:
                 blocks[place] = Latex(rf"\Needspace{{{lines}\baselineskip}}" + "\n" + blocks[place])
         tex = self.fill(
             "worksheet.tex",
+            paper=self.paper,
+            margins=Latex(MARGINS),
             title={entry.name: self.given(getattr(title, entry.name), entry.name) for entry in fields(TitleBlock)},
             plain_title=escape_plain(title.title),
             plain_author=escape_plain(title.author or ""),
@@ -129,10 +152,11 @@ class _Renderer:
             running_title=_shortened(title.title, 80),
             running_revision=f"revision {_shortened(title.revision, 24)}" if title.revision else "",
             running_number=_shortened(title.number or "", 48),
+            drawing=drawing_preamble(self.environment) if _has_drawings(document) else "",
             blocks=blocks,
             colophon=document.colophon,
         )
-        return Sheet(re.sub(r"\n{3,}", "\n\n", tex) + "\n", self.pictures)
+        return Sheet(re.sub(r"\n{3,}", "\n\n", tex) + "\n", self.figures.files)
 
     def given(self, value: str | None, name: str) -> Latex:
         """A data field, an en dash where it was not given; a word too long for its cell may break early."""
@@ -143,7 +167,8 @@ class _Renderer:
 
     def heading(self, heading: Heading, lines: int) -> Latex:
         return self.fill("blocks/heading.tex", command=Latex(COMMANDS[heading.level]), room=lines,
-                         words=self.say(heading.words, ANY_WIDTH), plain=self.speaker.plain(heading.words))  # fmt: skip
+                         words=self.say(heading.words, ANY_WIDTH), plain=self.speaker.plain(heading.words),
+                         label=Latex(rf"\label{{{_label(heading.label)}}}") if heading.label else "")  # fmt: skip
 
     def block(self, block: Block, place: int) -> Latex:
         match block:
@@ -168,22 +193,28 @@ class _Renderer:
             case Notice(kind, words):
                 return self.fill("blocks/notice.tex", environment=Latex(ENVIRONMENTS[kind]),
                                  words=wrap(self.say(words, TEXT_WIDTH - 3), "  "))  # fmt: skip
-            case Plot():
+            case Plot() | LoopPlot() | PolarPlot() | Family() | Histograms() | Comparison() | Overlaid():
                 return self.plot(block)
+            case Overlay(_, title, _, _, caption):
+                drawn, self.lines[place] = self.figures.overlaid(block)
+                return self.figure(title, drawn, caption)
+            case Picture(_, title, _, _, caption, _):
+                drawn, self.lines[place] = self.figures.drawn(block)
+                return self.figure(title, drawn, caption)
 
     def say(self, words: Words, width: float) -> Latex:
         return self.speaker.say(words, width * self.budget)
 
-    def plot(self, plot: Plot) -> Latex:
-        from derive.plots.bode import draw
-        from derive.plots.errors import draw_error
-
-        name = f"{plot.stem}.pdf"
-        if not STEM.match(plot.stem) or name in self.pictures:
-            raise Defect(f"{plot.stem!r} cannot name a picture of this sheet")
-        self.pictures[name] = draw_error(plot) if plot.unit == "%" else draw(plot)
+    def plot(self, block: Graph) -> Latex:
+        plot = block.plot if isinstance(block, LoopPlot) else block
+        name = self.figures.plotted(block)
         return self.fill("blocks/plot.tex", file=Latex(name), title=wrap(self.say(plot.title, ANY_WIDTH)),
-                         caption=wrap(self.say(captioned(plot), TEXT_WIDTH / 0.85)))  # fmt: skip
+                         caption=wrap(self.say(captioned(block), TEXT_WIDTH / 0.85)))  # fmt: skip
+
+    def figure(self, title: Words, drawn: Latex, caption: Words) -> Latex:
+        """A drawing under its title, with its small print."""
+        return self.fill("blocks/picture.tex", title=wrap(self.say(title, ANY_WIDTH)), drawn=drawn,
+                         caption=wrap(self.say(caption, TEXT_WIDTH / 0.85)))  # fmt: skip
 
     def number(self, words: Words) -> Latex:
         """The number's cell: one line a number; where label and value do not fit one, the value begins the next."""
@@ -217,6 +248,7 @@ class _Renderer:
             "algebra": _aligned(chunks[0]) if chunks else "",
             "further": [_aligned(chunk) for chunk in chunks[1:]],
             "number": wrap(self.number(row.number), "   "),
+            "link": Latex(rf"\derivedin{{{_label(row.link)}}}") if row.link in self.labels else "",
         }]  # fmt: skip
 
 
@@ -232,6 +264,17 @@ def _kept(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
 def _aligned(lines: list[str]) -> Latex:
     body = " \\\\\n".join(f"     {line}" for line in lines)
     return Latex(f"   \\begin{{algebra}}\n{body}\n   \\end{{algebra}}")
+
+
+def _label(name: str) -> str:
+    """The label of a heading as TeX may have it."""
+    if not LABEL.match(name):
+        raise Defect(f"{name!r} cannot label a heading")
+    return f"section:{name}"
+
+
+def _has_drawings(document: Document) -> bool:
+    return any(isinstance(block, Picture | Overlay) for block in document.blocks)
 
 
 def _shortened(text: str, longest: int) -> str:

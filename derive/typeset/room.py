@@ -8,7 +8,23 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from derive.document.records import Block, Heading, Ledger, Notice, Paragraph, Plot, Table
+from derive.document.records import (
+    Block,
+    Comparison,
+    Family,
+    Heading,
+    Histograms,
+    Ledger,
+    LoopPlot,
+    Notice,
+    Overlaid,
+    Overlay,
+    Paragraph,
+    Picture,
+    Plot,
+    PolarPlot,
+    Table,
+)
 
 LEAST = {1: 13.0, 2: 7.0}
 """Lines that a section and a subsection need in any case."""
@@ -24,7 +40,7 @@ def room(blocks: tuple[Block, ...], place: int, openings: Mapping[int, float], l
     """Lines from the top of the heading at ``place`` to the end of what must not be parted from it.
 
     ``openings``: for each ledger, by its place, the height of the rows at its beginning that stay together;
-    ``lines``: for each paragraph its number of lines.
+    ``lines``: for each paragraph and each picture its number of lines.
     """
     heading = blocks[place]
     assert isinstance(heading, Heading)
@@ -41,8 +57,10 @@ def room(blocks: tuple[Block, ...], place: int, openings: Mapping[int, float], l
                 total += openings[later] + GENEROUS
             case Table(_, rows, _):
                 total += min(len(rows) + 3.0, TABLE) + GENEROUS
-            case Plot():
+            case Plot() | LoopPlot() | PolarPlot() | Family() | Histograms() | Comparison() | Overlaid():
                 total += PLOT
+            case Picture() | Overlay():
+                total += lines[later]
             case Notice():
                 total += NOTICE
         break

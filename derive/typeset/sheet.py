@@ -13,14 +13,20 @@ from collections.abc import Iterable
 
 from derive.document.records import Document
 from derive.typeset.compile import TooWide, compile_pdf, require_engine
-from derive.typeset.page import Sheet, render
+from derive.typeset.page import A4, Sheet, render
+from derive.typeset.paper import Paper
 
 BUDGETS = (1.0, 0.93, 0.86)
 """Shares of the columns' widths that lines may be judged to fill, one for each attempt."""
 
 
 def typeset(
-    document: Document, symbols: Iterable[str] = (), devices: Iterable[str] = (), words: Iterable[str] = ()
+    document: Document,
+    symbols: Iterable[str] = (),
+    devices: Iterable[str] = (),
+    words: Iterable[str] = (),
+    *,
+    paper: Paper = A4,
 ) -> tuple[Sheet, bytes]:
     """The sheet of a document and its PDF; parameters as for ``render``.
 
@@ -30,7 +36,7 @@ def typeset(
     require_engine()
     symbols, devices, words = tuple(symbols), tuple(devices), tuple(words)
     for budget in BUDGETS:
-        sheet = render(document, symbols, devices, words, budget=budget)
+        sheet = render(document, symbols, devices, words, budget=budget, paper=paper)
         try:
             return sheet, compile_pdf(sheet.tex, sheet.pictures)
         except TooWide as error:

@@ -47,7 +47,7 @@ class Speaker:
             case Formula(expr):
                 set_expr = Setter(self.spelling, "inline").state(expr)
                 if set_expr.width <= LEFTOVER * width:
-                    return f"${set_expr.latex}$"
+                    return f"${set_expr.ink}$"
                 lines = " \\\\\n".join(fit_expr(expr, width - 1, self.spelling, self.names))
                 return f"\n\\setapart{{\n{lines}\n}}\n"
             case Reading():

@@ -80,3 +80,20 @@ def test_dependent_ratios_drop_what_independent_ones_drop() -> None:
 )
 def test_contradictions(exponents: tuple[tuple[int, ...], ...], named: tuple[int, ...]) -> None:
     assert cone(*exponents).contradiction() == named
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_what_stays_in_many_sums_at_once(seed: int) -> None:
+    """The quick way finds the terms that stay one sum after the other, with and without dependent ratios."""
+    source = np.random.default_rng(seed)
+    width = int(source.integers(3, 8))
+    found = cone(*(tuple(map(int, source.integers(-1, 2, width))) for _ in range(int(source.integers(1, 7)))))
+    if found.contradiction():
+        return
+    table = np.unique(source.integers(0, 3, (int(source.integers(2, 250)), width)), axis=0).astype(float)
+    sums = source.integers(0, 3, len(table))
+    expected = np.zeros(len(table), dtype=bool)
+    for number in range(3):
+        places = np.flatnonzero(sums == number)
+        expected[places[found.maximal(table[places])[0]]] = True
+    assert (found.standing(table, sums) == expected).all()

@@ -268,7 +268,7 @@ QUESTIONS = {
     "return ratio of a resistor": ('return_ratio = { of = "R1" }', 11, ["not a controlled source"]),
     "bootstrap elsewhere": ('bootstrap = { part = "R1", near = "gnd" }', 11, ["does not touch", "in or out"]),
     "bootstrap of a signal": ('bootstrap = { part = "Vs", near = "in" }', 11, ["Vs is a signal"]),
-    "not built yet": ("noise = true", 11, ["noise is not built yet"]),
+    "not built yet": ("poles = true", 11, ["poles is not built yet"]),
 }
 
 
@@ -315,7 +315,7 @@ WHOLE = {
     "part as a table": (with_end('[Q7]\nbjt = "npn"\n'), 9, ["Q7", "move it under [parts]"]),
     "single brackets": (DIVIDER.replace("[[question]]", "[question]"), 6, ["[[question]]"]),
     "unknown table": (with_end("[abut]\n"), 9, ["abut", "about"]),
-    "later table": (with_end('[[bench]]\nof = "A"\n'), 9, ["not built yet"]),
+    "later table": (with_end("[block]\n"), 9, ["not built yet"]),
     "doubled question": (
         with_end('[[question]]\nname = "A"\nimpedance = { at = "out" }\n'),
         10,

@@ -26,7 +26,8 @@ def test_a_second_order_low_pass_turns_its_sign_at_its_natural_frequency() -> No
     (turn,) = motion(found, "out").turns
     assert isclose(turn, 1 / (2 * pi * 1e-5), rel_tol=1e-12)
     assert motion(found, "a").turns == ()
-    assert "The sign of out changes at 15.9 kHz." in [spoken(s) for s in motion_sentences(found)]
+    told = [spoken(s) for s in motion_sentences(found)]
+    assert "The part of out that is in phase with the source changes its sign at 15.9 kHz." in told
 
 
 def test_a_double_zero_of_the_real_part_is_no_turn() -> None:

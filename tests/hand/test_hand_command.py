@@ -8,12 +8,17 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
+from derive.check import Checker, told
 from derive.command import app
 from derive.derivation.analyse import analyse
+from derive.description.reader import read as read_description
 from derive.description.reader import read_text
 from derive.document.compose import compose
+from derive.document.compose.verdict import diagnosis_words
 from derive.document.records import Ledger, Notice, Plot
 from derive.errors import DescriptionError
+from derive.hand.limits import Going
+from derive.hand.parting import parting
 from derive.pipeline import make
 from derive.spoken import spoken
 from tests.hand.test_chain import DESCRIPTION, LOW_PASS
@@ -130,3 +135,46 @@ def test_the_section_stands_with_its_question() -> None:
     assert [block.stem for block in document.blocks if isinstance(block, Plot)] == ["plot-H", "hand-H-2"]
     rows = [row for block in document.blocks if isinstance(block, Ledger) for row in block.rows]
     assert [row.kind for row in rows if row.rule in (("as written",), ("put right",))] == ["equal", "remark", "equal"]
+
+
+@pytest.mark.parametrize(
+    ("formula", "words"),
+    [
+        ("gm_Q1/(1 + gm_Q1*Re)", ["is in siemens, and the answer is a pure number", "multiplied by"]),
+        ("gm_Q1*Rc/(1 + gm_Q1*Re)", ["close with the opposite sign", "exactly the answer for"]),
+        ("-gm_Q1*Rc", ["divided by 1 + gm_Q1*Re"]),
+        ("-gm_Q1*Rc/(1 - gm_Q1*Re)", ["+ gm_Q1*Re instead of - gm_Q1*Re"]),
+    ],
+)
+def test_simple_slips_are_told_before_what_is_dearer(tmp_path: Path, formula: str, words: list[str]) -> None:
+    path = tmp_path / "gauge.toml"
+    path.write_text(GAUGE, encoding="utf-8")
+    checker = Checker(read_description(path))
+    judged = checker.check("A", formula)
+    assert judged.result.kind == "wrong"
+    for each in words:
+        assert each in told(judged)
+
+
+def test_a_formula_that_is_a_limit_of_the_answer_is_told_as_one(tmp_path: Path) -> None:
+    path = tmp_path / "gauge.toml"
+    path.write_text(GAUGE, encoding="utf-8")
+    checker = Checker(read_description(path))
+    side = checker.check("A", "-Rc/Re").side
+    found = parting(side, checker.matter("A").right, checker.matter("A"))
+    assert [each.relation for each in found.limits] == [Going("gm_Q1", "inf").relation]
+    assert "exactly the answer for" in spoken(diagnosis_words(found))
+
+
+GAUGE = """
+[about]
+title = "Sluice level gauge (invented)"
+[parts]
+Vs = { signal = "voltage", between = ["src", "gnd"] }
+Q1 = { bjt = "npn", base = "src", emitter = "e", collector = "c", gm = "40 mS", beta = 200 }
+Re = { resistor = "1 kΩ", between = ["e", "gnd"] }
+Rc = { resistor = "4.7 kΩ", between = ["c", "gnd"] }
+[[question]]
+name = "A"
+gain = { from = "src", to = "c" }
+"""

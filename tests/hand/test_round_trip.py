@@ -80,7 +80,7 @@ def test_formulas_of_a_worked_sheet(path) -> None:
     spelling = Spelling.of(names, devices)
     assert len(found) > 5
     for expr in found:
-        for text in (Setter(spelling).set(expr).latex, Setter(spelling, "inline").set(expr).latex, write(expr)):
+        for text in (Setter(spelling).set(expr).ink, Setter(spelling, "inline").set(expr).ink, write(expr)):
             (link,) = read_hand(text, units).links
             assert same(link.value, expr), text
 
@@ -144,7 +144,7 @@ def test_random_formulas(expr) -> None:
         value(expr)
     except ZeroDivisionError:
         assume(False)
-    for text in (Setter(SHEET).set(expr).latex, Setter(SHEET, "inline").set(expr).latex, write(expr)):
+    for text in (Setter(SHEET).set(expr).ink, Setter(SHEET, "inline").set(expr).ink, write(expr)):
         try:
             (link,) = read_hand(text, TWO_DEVICES).links
         except ExpressionError as error:

@@ -87,7 +87,7 @@ def test_one_bad_description_stops_no_other(tmp_path: Path, jobs: int, words: tu
     status = run(paths, tmp_path / "build", PLAIN, said.append, complained.append, jobs=jobs)
     assert status == 2
     assert sorted(p.name for p in (tmp_path / "build").iterdir()) == ["one", "two"]
-    assert sorted(Path(line).parent.name for line in said) == ["one", "two"]
+    assert sorted({Path(line).parent.name for line in said}) == ["one", "two"]
     assert complained[-1] == f"1 of 3 failed: {paths[1]}"
 
 
@@ -118,3 +118,14 @@ def test_a_local_cluster(tmp_path: Path, words: tuple[list[str], list[str]]) -> 
         )
     assert status == 0
     assert sorted(p.name for p in (tmp_path / "build").iterdir()) == ["one", "three", "two"]
+
+
+def test_frames_within_the_folder_do_not_make_a_sheet_anew(tmp_path: Path) -> None:
+    path, folder = described(tmp_path, "one"), tmp_path / "one"
+    make_sheet(path, folder, PLAIN)
+    (folder / "frames").mkdir()
+    assert make_sheet(path, folder, PLAIN).kept
+    assert (folder / "frames").is_dir()
+    described(tmp_path, "one", "2k")
+    make_sheet(path, folder, PLAIN)
+    assert not (folder / "frames").exists(), "frames of another circuit do not stay"

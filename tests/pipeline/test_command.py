@@ -42,6 +42,7 @@ def test_a_starter_makes_a_worksheet_as_it_stands(run):
     assert sorted(p.name for p in Path("build/buoy").iterdir() if p.suffix != ".pdf") == [
         "made.json",
         "record.json",
+        "worksheet.html",
         "worksheet.tex",
     ]
 
@@ -107,7 +108,10 @@ def test_without_tex_the_source_is_written_and_the_status_is_three(run, monkeypa
     result = run("worksheet", "a.toml", "--no-second-opinion")
     assert result.exit_code == 3
     assert "pdflatex" in result.output
+    assert "install TeX Live" in result.output
     assert Path("build/a/worksheet.tex").exists()
+    assert Path("build/a/worksheet.html").read_text("utf-8").endswith("</html>")
+    assert "build/a/worksheet.html" in result.output
 
 
 def test_an_output_that_is_a_file_is_refused(run):

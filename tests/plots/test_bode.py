@@ -17,8 +17,8 @@ import pytest
 
 from derive.document.records import Curve, Plot
 from derive.errors import Defect
+from derive.plots.agreement import reach_words
 from derive.plots.bode import draw
-from derive.plots.strip import reach_words
 from derive.plots.traces import emptiness, magnitude_scale, phase_scale, prepare
 
 GRID = tuple(float(f) for f in np.geomspace(1, 1e6, 200))

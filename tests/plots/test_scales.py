@@ -8,6 +8,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from derive.plots.looks import typeset
 from derive.plots.scales import DECIBEL_STEPS, DEGREE_STEPS, frequencies, linear, logarithmic, tick_label
 
 finite = st.floats(min_value=-400, max_value=400)
@@ -55,3 +56,9 @@ def test_frequencies_have_decades() -> None:
 )
 def test_tick_labels(value: float, unit: str, text: str) -> None:
     assert tick_label(value, unit) == text
+
+
+def test_labels_beyond_the_prefixes_are_mathematics() -> None:
+    assert typeset(tick_label(1e16, "Hz")) == r"10 $\times$ 10$^{15}$ Hz"
+    assert typeset(tick_label(1e-18, "F")) == r"1 $\times$ 10$^{-18}$ F"
+    assert typeset("V²") == "V$^{2}$"

@@ -73,10 +73,11 @@ EXPRESSIONS: list[tuple[Expr, Style]] = [
 @pytest.mark.tex
 def test_widths_against_tex(tmp_path: Path) -> None:
     """At least the width that TeX gives, and at most 1.4 times that."""
-    preamble = (TEMPLATES / "preamble.tex").read_text("utf-8")
+    preamble, words = ((TEMPLATES / name).read_text("utf-8") for name in ("preamble.tex", "words.tex"))
+    preamble = preamble.replace(r'\BLOCK{include "words.tex"}', words)
     pieces = [Setter(SPELLING, style).set(expr) for expr, style in EXPRESSIONS]
     body = "\n".join(
-        rf"\sbox0{{${SIZES[style]} {piece.latex}$}}\typeout{{W:\the\wd0:}}"
+        rf"\sbox0{{${SIZES[style]} {piece.ink}$}}\typeout{{W:\the\wd0:}}"
         for piece, (_, style) in zip(pieces, EXPRESSIONS, strict=True)
     )
     (tmp_path / "widths.tex").write_text(f"{preamble}\n\\begin{{document}}\n{body}\n\\end{{document}}\n", "utf-8")
@@ -85,7 +86,7 @@ def test_widths_against_tex(tmp_path: Path) -> None:
     true = [float(points) / 10 for points in re.findall(r"W:([0-9.]+)pt:", output)]
     assert len(true) == len(pieces)
     for width, piece in zip(true, pieces, strict=True):
-        assert width <= piece.width <= 1.4 * width, piece.latex
+        assert width <= piece.width <= 1.4 * width, piece.ink
 
 
 def test_what_fits_stays_on_one_line() -> None:

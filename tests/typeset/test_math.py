@@ -65,14 +65,14 @@ GOLDEN: list[tuple[Expr, Style, str]] = [
 
 @pytest.mark.parametrize(("expr", "style", "latex"), GOLDEN)
 def test_golden(expr: Expr, style: Style, latex: str) -> None:
-    assert Setter(SPELLING, style).set(expr).latex == latex
+    assert Setter(SPELLING, style).set(expr).ink == latex
 
 
 def test_relations_have_their_signs() -> None:
     setter = Setter(SPELLING, "inline")
     statement = Relation(Product((GM, R1)), ">>", ONE)
-    assert setter.state(statement).latex == r"g_{\mathrm{m1}} R_{1} \gg 1"
-    assert setter.state(Relation(BETA, "->", Infinite())).latex == r"\beta_{1} \to \infty"
+    assert setter.state(statement).ink == r"g_{\mathrm{m1}} R_{1} \gg 1"
+    assert setter.state(Relation(BETA, "->", Infinite())).ink == r"\beta_{1} \to \infty"
 
 
 def values_of(reader: ModuleType) -> tuple[Spelling, dict[str, Fraction], dict[object, Fraction]]:
@@ -95,7 +95,7 @@ def test_reads_back_as_the_same_value(data: st.DataObject, style: Style, reader:
         expected = evaluate(expr, by_symbol, {"abs": abs})
     except ZeroDivisionError:
         assume(False)
-    assert reader.read(Setter(spelling, style).set(expr).latex, by_latex) == expected
+    assert reader.read(Setter(spelling, style).set(expr).ink, by_latex) == expected
 
 
 @settings(max_examples=100, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])

@@ -55,7 +55,7 @@ def test_attempts_end(monkeypatch: pytest.MonkeyPatch) -> None:
     """Where nothing helps, the last complaint is told; each attempt has less to fill."""
     tried: list[float] = []
 
-    def note(*_: object, budget: float) -> Sheet:
+    def note(*_: object, budget: float, **__: object) -> Sheet:
         tried.append(budget)
         return Sheet("", {})
 

@@ -12,14 +12,16 @@ from typing import Literal
 import numpy as np
 
 from derive.algebra.spectrum import Spectrum
-from derive.approximate.error import HOLDS_WITHIN, grid
+from derive.approximate.error import grid
 from derive.circuit.records import Bootstrap, Gain, Impedance, ReturnRatio
 from derive.derivation.analysis import Analysis
 from derive.derivation.loops import sense_words
+from derive.derivation.proposals import outcome_words
 from derive.derivation.records import Budget, Chain, Derivation, Link, Share, Step
 from derive.derivation.wording import brief, error_words, holds_words, percent, source_of
 from derive.document.compose import certified, short
 from derive.document.compose.assumptions import cost_table
+from derive.document.compose.proposals import has_ladder, ladder
 from derive.document.compose.roots import roots_words
 from derive.document.records import (
     Block,
@@ -266,14 +268,18 @@ def _followers(budget: Budget) -> list[Block]:
 
 def _approximations(derivation: Derivation, analysis: Analysis) -> list[Block]:
     reduced = derivation.approximate
+    why = outcome_words(derivation.proposal) if derivation.proposal is not None else ()
+    asked: list[Block] = [Paragraph(why)] if why else []
     if reduced is None:
-        return []
+        return asked
     if not any(effect.used for effect in reduced.effects):
         none = Paragraph(("None of the statements changes this answer: it stays exact.",))
-        return [none, *(Paragraph(remark) for remark in derivation.remarks)]
-    found: list[Block] = [Heading(2, ("Approximations, one by one",))]
+        return [none, *asked, *(Paragraph(remark) for remark in derivation.remarks)]
+    found: list[Block] = [Heading(2, ("Approximations, one by one",)), *asked]
     table = cost_table(derivation, analysis.ground.spot)
-    if table is not None:
+    if has_ladder(derivation):
+        found += ladder(derivation, analysis)
+    elif table is not None:
         words = "Each statement in turn, with what it costs alone and together with those before it:"
         found += [Paragraph((words,)), table]
     if reduced.reduced.spectrum is not None:
@@ -329,7 +335,7 @@ def _plot(derivation: Derivation, analysis: Analysis) -> Plot:
         spot=float(analysis.ground.spot),
         agree=holds,
         agree_again=tuple(piece for piece in pieces if piece != holds),
-        tolerance=HOLDS_WITHIN if approximated else None,
+        tolerance=reduced.error.within if reduced is not None and approximated else None,
     )
 
 

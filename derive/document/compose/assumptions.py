@@ -13,6 +13,7 @@ from derive.derivation.analysis import Analysis
 from derive.derivation.ratio_words import alike_words, ratio_words
 from derive.derivation.records import Derivation
 from derive.derivation.wording import FLAT, label, percent, statement_words, verdict
+from derive.document.compose.proposals import any_proposed, origin
 from derive.document.records import Block, Column, Heading, Notice, Paragraph, Table
 from derive.expression.tree import Name
 from derive.numbers import grouped_count
@@ -42,11 +43,12 @@ def _explained(analysis: Analysis) -> Words:
         more += " A ratio with a frequency is measured at the end of the band where it is smallest."
     if any(resolved.equalities for resolved in analysis.statements):
         more += " An equality writes one symbol for the other, and holds by what it changes, as a limit does."
+    by = ", or proposed by the tool for the accuracy asked," if any_proposed(analysis) else ""
     return (
-        "Stated by the author and measured here. A stated ratio holds from 10 upwards and is weak from 3; in a sum a "
-        "term is dropped only beside a term that exceeds it by a product of stated ratios. A limit is taken in the "
-        "network itself; it holds if by itself it changes no answer by more than a tenth within the band, and is weak "
-        "up to a third." + more,
+        f"Stated by the author{by} and measured here. "
+        "A stated ratio holds from 10 upwards and is weak from 3; in a sum a term is dropped only beside a term that "
+        "exceeds it by a product of stated ratios. A limit is taken in the network itself; it holds if by itself it "
+        "changes no answer by more than a tenth within the band, and is weak up to a third." + more,
     )
 
 
@@ -69,15 +71,23 @@ def _row(analysis: Analysis, resolved: Resolved) -> tuple[Words, ...]:
     shown: Words = (Strong(word),) if word in ("false", "weak") else (word,)
     if worst is None and resolved.ratio is not None:
         shown = (*shown, ", not used")
-    because = f"{statement.name}: " if statement.name else ""
     return (
         (label(resolved.number),),
         statement_words(statement),
         answers,
         here,
         shown,
-        (because + (statement.because or "–"),),
+        (_reason(analysis, resolved),),
     )
+
+
+def _reason(analysis: Analysis, resolved: Resolved) -> str:
+    """The author's reason, and who says so where the tool proposed some of the statements."""
+    statement = resolved.statement
+    because = (f"{statement.name}: " if statement.name else "") + (statement.because or "–")
+    if not any_proposed(analysis):
+        return because
+    return origin(resolved) if because == "–" else f"{origin(resolved)}: {because}"
 
 
 def warnings(analysis: Analysis) -> list[Block]:
@@ -86,12 +96,16 @@ def warnings(analysis: Analysis) -> list[Block]:
     for resolved in analysis.statements:
         word = verdict(resolved, analysis.worst_alone(resolved.number))
         if word in ("weak", "false"):
-            words: list[Inline] = [Strong(f"{label(resolved.number)} is {word} here"), ": "]
+            words: list[Inline] = [Strong(f"{label(resolved.number)}{_by(resolved)} is {word} here"), ": "]
             words += [*statement_words(resolved.statement), *_how(analysis, resolved)]
             rests = is_used(analysis, resolved.number)
             words.append(". " + ("Answers that rest on it carry their error." if rests else "No answer rests on it."))
             found.append(Notice("warning" if word == "false" else "note", tuple(words)))
     return found
+
+
+def _by(resolved: Resolved) -> str:
+    return f", {origin(resolved)}," if resolved.statement.proposed else ""
 
 
 def _how(analysis: Analysis, resolved: Resolved) -> Words:

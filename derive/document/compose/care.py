@@ -11,7 +11,7 @@ from fractions import Fraction
 from math import ceil, log10
 
 from derive.bias.records import Bias, Unsolved
-from derive.circuit.records import GROUND, Circuit
+from derive.circuit.records import GROUND, Circuit, Noise
 from derive.derivation.analysis import Analysis
 from derive.document.records import Block, Heading, Notice, Paragraph
 from derive.expression.tree import Num, Power
@@ -89,7 +89,7 @@ def _limits(analysis: Analysis) -> list[str]:
     if isinstance(analysis.bias, Bias):
         words += [
             "Power is compared with ratings at the bias point only; breakdown, leakage, self-heating, safe operating "
-            "area, large signals and noise are outside it.",
+            f"area and {_besides(analysis)} are outside it.",
             "Small-signal values follow from the bias point by the formulas in the table of symbols, or from what is "
             "stated where the author states a current or the values themselves.",
         ]
@@ -99,8 +99,8 @@ def _limits(analysis: Analysis) -> list[str]:
             )
     else:
         words += [
-            "Ratings, breakdown, self-heating, safe operating area, large signals, noise and temperature are outside "
-            "it.",
+            f"Ratings, breakdown, self-heating, safe operating area, temperature and {_besides(analysis)} are outside "
+            f"it.",
             "Currents and small-signal values are as stated or follow from what is stated by the formulas in the table "
             "of symbols.",
         ]
@@ -110,6 +110,12 @@ def _limits(analysis: Analysis) -> list[str]:
     if "opamp" in kinds:
         words.append("Op amps have no limits of output voltage or current, and no offsets.")
     return words
+
+
+def _besides(analysis: Analysis) -> str:
+    """What of signals is outside the sheet; noise only where no section tells it."""
+    noisy = any(isinstance(study.study.ask, Noise) for study in analysis.studies)
+    return "large signals" if noisy else "large signals and noise"
 
 
 def _decade(difference: float) -> int:

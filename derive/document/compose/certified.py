@@ -55,6 +55,19 @@ def certified_words(found: Certified, analysis: Analysis) -> Words:
     return (*words, "; not certified over tolerances: ", why, ".")
 
 
+def at_a_glance(found: Certified | None) -> Words:
+    """The bounds after an error, in few words; nothing where none was asked for."""
+    if found is None:
+        return ()
+    if found.band is None and found.tolerances is None:
+        return ("; ", Strong("not certified"))
+    within: Words = ("within tolerances ", *percent(found.tolerances)) if found.tolerances is not None else ()
+    if found.band is None:
+        return ("; ", Strong("certified"), ": below ", *within[1:], " over all tolerances")
+    tail: Words = (", ", *within) if within else ()
+    return ("; ", Strong("certified"), ": below ", *percent(found.band), *tail)
+
+
 def _moved(found: Certified, analysis: Analysis) -> Words:
     """Over which tolerances, and what was held."""
     stated = joined([(Formula(Sym(n)), " ", Reading(float(100 * t), "%", 6, "stated")) for n, t in found.symbols])

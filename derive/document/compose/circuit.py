@@ -39,11 +39,17 @@ def symbols(circuit: Circuit, network: Network, *, apart: bool) -> list[Block]:
     """The table of symbols; ``apart``: under a heading of its own, since the bias point stands between."""
     heading: list[Block] = [Heading(1, ("The small-signal network",))] if apart else []
     around = " around the bias point" if apart else ""
+    # A part with one value is in the table of parts already.
+    shown = [s for s in network.symbols.values() if s.name != s.owner or s.formula is not None]
+    more = " besides the parts' own values, which bear their names" if len(shown) < len(network.symbols) else ""
     words = (
-        f"The small-signal network{around} has these symbols. Numbers are computed from exact "
+        f"The small-signal network{around} has these symbols{more}. Numbers are computed from exact "
         "decimals and printed rounded; the last column is how a symbol is written in the description."
     )
-    found: list[Block] = [*heading, Paragraph((words,)), _symbols(circuit, network)]
+    if not shown:
+        words = f"The symbols of the small-signal network{around} are the parts' own values, which bear their names."
+    table = [_symbols(circuit, shown)] if shown else []
+    found: list[Block] = [*heading, Paragraph((words,)), *table]
     if network.missing:
         told = "; ".join(dict.fromkeys(network.missing.values()))
         names = joined([(Formula(Sym(name)),) for name in network.missing])
@@ -135,7 +141,7 @@ def stated_symbol(part: Part, key: str) -> str:
     return f"{STATED.get(key, key)}_{part.name}"
 
 
-def _symbols(circuit: Circuit, network: Network) -> Table:
+def _symbols(circuit: Circuit, shown: list[Symbol]) -> Table:
     columns = (
         Column(("Symbol",)),
         Column(("Meaning",), width=0.32),
@@ -143,7 +149,7 @@ def _symbols(circuit: Circuit, network: Network) -> Table:
         Column(("Number",), "right"),
         Column(("Written",)),
     )
-    rows = tuple(_symbol(symbol, circuit.about.temperature) for symbol in network.symbols.values())
+    rows = tuple(_symbol(symbol, circuit.about.temperature) for symbol in shown)
     return Table(columns, rows)
 
 

@@ -6,13 +6,17 @@ Enters: explanations. Leaves: blocks. Must not know: LaTeX.
 from __future__ import annotations
 
 import cmath
-from collections.abc import Sequence
 from math import degrees, log10
 
+from derive.derivation.analysis import Analysis
 from derive.derivation.wording import brief
-from derive.document.records import Block, Column, Heading, Paragraph, Table
+from derive.document.compose.signal_marks import signal_marks
+from derive.document.records import Block, Column, Heading, Paragraph, Picture, Table
+from derive.drawing.records import Drawing
 from derive.explain.explain import Explanation
+from derive.explain.insight import Insight
 from derive.explain.polarity import Motion
+from derive.explain.theory import Theory
 from derive.explain.words import chapters
 from derive.expression.tree import Name
 from derive.words import Formula, Node, Reading, Words
@@ -22,22 +26,45 @@ SENSES = {
 }  # fmt: skip
 
 
-def blocks(explanations: Sequence[Explanation]) -> list[Block]:
-    """The section; nothing where no gain was asked."""
-    if not explanations:
+def blocks(analysis: Analysis, insight: Insight | None, drawing: Drawing | str | None) -> list[Block]:
+    """The section; nothing where no gain was asked. The drawing is marked for the first gain."""
+    if insight is None or not insight.explanations:
         return []
-    found: list[Block] = [Heading(1, ("How it works",), "how-it-works")]
+    explanations = insight.explanations
+    found: list[Block] = [Heading(1, ("How it works",))]
     for explanation in explanations:
         if len(explanations) > 1:
             name = Formula(Name(explanation.question.name))
             found.append(Heading(2, (name, ": ", *brief(explanation.question))))
-        found += _of_gain(explanation)
+        theory = insight.theories.get(explanation.question.name)
+        picture = _picture(explanation, theory, analysis, drawing) if explanation is explanations[0] else []
+        found += _of_gain(explanation, picture)
     return found
 
 
-def _of_gain(explanation: Explanation) -> list[Block]:
+def _picture(
+    explanation: Explanation, theory: Theory | None, analysis: Analysis, drawing: Drawing | str | None
+) -> list[Block]:
+    """The circuit with what its signal does; nothing where it is not drawn."""
+    if not isinstance(drawing, Drawing):
+        return []
+    marks = signal_marks(explanation, theory, drawing, analysis.circuit, analysis.network)
+    if not marks.arrows:
+        return []
+    unit = "1 mV" if explanation.unit == "V/V" else "1 µA"
+    caption = f"Arrows: which way and how far each node moves when the source rises by {unit}, in decibels."
+    if marks.loops:
+        sign = "negative" if marks.loops[0].negative else "positive"
+        caption += f" Traced: the loop that is opened below, its feedback {sign}."
+    if marks.badges:
+        caption += " At a part: by how much a bootstrap magnifies it."
+    return [Picture("signal", ("The way of the signal",), drawing, marks, (caption,))]
+
+
+def _of_gain(explanation: Explanation, picture: list[Block]) -> list[Block]:
     first, *others = chapters(explanation)
     found: list[Block] = [Paragraph(sentence) for sentence in first.sentences]
+    found += picture
     found.append(_motions(explanation))
     for chapter in others:
         found.append(Heading(2, (chapter.title,)))

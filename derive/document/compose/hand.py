@@ -33,7 +33,9 @@ def blocks(judged: Judged, number: int, analysis: Analysis) -> list[Block]:
         found.append(Paragraph((judged.because,)))
     found.append(Ledger(tuple(_row(judged, place, unit(analysis, judged)) for place in range(len(judged.links)))))
     last = judged.hand.links[-1]
-    found.append(Paragraph(verdict_words(judged.result, judged.tolerance, last.sign)))
+    # Of what is in another unit no error is told.
+    if judged.diagnosis is None or judged.diagnosis.units is None:
+        found.append(Paragraph(verdict_words(judged.result, judged.tolerance, last.sign)))
     found += _diagnosis(judged)
     plot = _plot(judged, number, analysis)
     if plot is not None:
@@ -99,8 +101,9 @@ def _diagnosis(judged: Judged) -> list[Block]:
     repair = judged.diagnosis.repair
     if repair is not None and repair.repaired is not None:
         sign = "=" if repair.finding.kind == "exact" else "≈"
+        put = "put right" if repair.finding.kind in ("exact", "stated") else "so it comes close"
         line = Line(Name(judged.question.name), sign, repair.repaired)  # type: ignore[arg-type]
-        found.append(Ledger((Row(("put right",), (line,), (), (), "equal" if sign == "=" else "approximate"),)))
+        found.append(Ledger((Row((put,), (line,), (), (), "equal" if sign == "=" else "approximate"),)))
     return found
 
 

@@ -9,6 +9,8 @@ from fractions import Fraction
 
 from derive.derivation.records import Derivation, Shortened, Step
 from derive.derivation.wording import percent
+from derive.document.compose.certified import at_a_glance
+from derive.document.compose.proposals import has_ladder
 from derive.document.records import Block, Column, Heading, Ledger, Paragraph, Row, Table
 from derive.structure.records import Point
 from derive.words import Reading, Strong, Words
@@ -55,7 +57,7 @@ def _point(point: Point, chosen: bool) -> tuple[Words, ...]:
 def glance(derivation: Derivation, rule: Words, spot: Fraction) -> Row | None:
     """The row among the answers at a glance: the short form and its pieces; None where there is none."""
     shortened = derivation.shortened
-    if shortened is None:
+    if shortened is None or (not shortened.short.reached and has_ladder(derivation)):
         return None
     first = shortened.steps[0]
     named = [step for step in shortened.steps[1:] if any(line.sign == ":=" for line in step.lines)]
@@ -67,4 +69,5 @@ def glance(derivation: Derivation, rule: Words, spot: Fraction) -> Row | None:
         # The number beside the form is its own; the exact one stands in the small print.
         value = shortened.exact.spectrum.at_frequency(spot)
         note = ("exact answer ", Reading(value, shortened.exact.inquiry.unit, style="magnitude"), "; ", *note)
+        note = (*note, *at_a_glance(shortened.certified))
     return Row(rule, (*first.lines, *lines), first.number, note, first.kind)

@@ -8,7 +8,8 @@ from __future__ import annotations
 from derive.approximate.error import HOLDS_WITHIN
 from derive.derivation.wording import error_words, holds_words, label, percent
 from derive.description.hints import join_and
-from derive.expression.tree import Expr, is_negative, negate
+from derive.expression.dimension import in_words
+from derive.expression.tree import ONE, Expr, Quotient, is_negative, negate, symbols
 from derive.hand.silent import Silent
 from derive.hand.verdicts import Diagnosis, Disagreement, Finding, Judged, Repair
 from derive.words import Formula, Node, Reading, Words
@@ -73,10 +74,29 @@ def silent_words(silent: tuple[Silent, ...]) -> Words:
     return (*words, ".")
 
 
+def limit_words(diagnosis: Diagnosis) -> Words:
+    """The limits in which the answer is the result, which are too coarse here."""
+    words: Words = ("It is exactly the answer",)
+    if diagnosis.under:
+        words = (*words, " under ", join_and(label(number) for number in diagnosis.under))
+    words = (*words, " for ")
+    for place, each in enumerate(diagnosis.limits):
+        joint = "" if not place else " and " if place == len(diagnosis.limits) - 1 else ", "
+        words = (*words, joint, Formula(each.relation), " (costs ", *percent(each.cost.worst), ")")
+    return (*words, "; here that is too coarse.")
+
+
 def diagnosis_words(diagnosis: Diagnosis) -> Words:
     """Where it went wrong."""
+    unit: Words = ()
+    if diagnosis.units is not None:
+        unit = (f"The result is {in_words(diagnosis.units[0])}, and the answer is {in_words(diagnosis.units[1])}. ",)
     if diagnosis.repair is not None:
-        return (*repair_words(diagnosis.repair), *_then(diagnosis.repair))
+        return (*unit, *repair_words(diagnosis.repair), *_then(diagnosis.repair))
+    if unit:
+        return (*unit, "No single slip of the usual kinds explains it.")
+    if diagnosis.limits:
+        return limit_words(diagnosis)
     if not diagnosis.disagree:
         return ("No single slip of the usual kinds explains it.",)
     words: Words = ("No single slip of the usual kinds explains it.",)
@@ -111,12 +131,13 @@ def _parting_words(each: Disagreement) -> Words:
 def repair_words(repair: Repair) -> Words:
     """The slip in a sentence."""
     here, there = repair.here, repair.there
-    right = "It would be right "
+    right = _promise(repair)
     match repair.slip:
         case "sign":
             return _sign_words(repair)
         case "reciprocal":
-            return ("It is upside down: ", *_formula(there), " would be right.")
+            what = "would be right" if repair.finding.kind in ("exact", "stated") else "comes close"
+            return ("It is upside down: ", *_formula(there), f" {what}.")
         case "series":
             return (right, "with ", *_formula(there), " instead of ", *_formula(here), ": in parallel, not added.")
         case "parallel":
@@ -125,6 +146,9 @@ def repair_words(repair: Repair) -> Words:
             return (right, "with ", *_formula(there), " added to ", *_formula(here), ".")
         case "missing branch":
             return (right, "with ", *_formula(there), " in parallel with ", *_formula(here), ".")
+        case "missing factor" if isinstance(there, Quotient) and not symbols(there.above) and here is not None:
+            over = there.below if there.above == ONE else Quotient(there.below, there.above)
+            return (right, "with ", *_formula(here), " divided by ", Formula(over), ".")
         case "missing factor":
             return (right, "with ", *_formula(here), " multiplied by ", *_formula(there), ".")
         case "extra":
@@ -144,6 +168,11 @@ def repair_words(repair: Repair) -> Words:
     return (right, "with ", *_formula(there), " instead of ", *_formula(here), ".")
 
 
+def _promise(repair: Repair) -> str:
+    """Right is what is equal, exactly or under statements; all else only comes close."""
+    return "It would be right " if repair.finding.kind in ("exact", "stated") else "It comes close "
+
+
 def _formula(expr: Expr | None) -> Words:
     return () if expr is None else (Formula(expr),)
 
@@ -151,11 +180,11 @@ def _formula(expr: Expr | None) -> Words:
 def _sign_words(repair: Repair) -> Words:
     here = repair.here
     if here is None or not repair.place:
-        return ("It would be right with the opposite sign.",)
+        return (_promise(repair), "with the opposite sign.")
     negative = is_negative(here)
     size = Formula(negate(here) if negative else here)
     signs = ("+ ", "- ") if negative else ("- ", "+ ")
-    return ("It would be right with ", signs[0], size, " instead of ", signs[1], size, ".")
+    return (_promise(repair), "with ", signs[0], size, " instead of ", signs[1], size, ".")
 
 
 def _asked_words(slip: str, names: tuple[str, ...], near: str) -> Words:
@@ -187,7 +216,9 @@ def _then(repair: Repair) -> Words:
     assert finding.error is not None
     if repair.repaired is None:
         return (" The error from that is ", *percent(finding.error.worst), " at worst.")
-    return (" Then it is an approximation: ", *error_words(finding.error), ".")
+    if finding.silent:
+        return (" ", *_capital(error_words(finding.error)), ".", *silent_words(finding.silent))
+    return (" By numbers alone: ", *error_words(finding.error), ".")
 
 
 def headline(judged: Judged) -> str:

@@ -1,0 +1,1 @@
+"""Measurements held against the answers."""

@@ -1,0 +1,1 @@
+"""Circuits side by side."""

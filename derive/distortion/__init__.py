@@ -1,0 +1,1 @@
+"""Distortion: the second and the third harmonic of a weakly nonlinear circuit."""

@@ -1,0 +1,1 @@
+"""A part such that an answer has a wanted value."""

@@ -1,0 +1,1 @@
+"""How far the answers move within the stated tolerances."""
