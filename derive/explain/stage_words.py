@@ -11,7 +11,7 @@ from fractions import Fraction
 from derive.derivation.records import Chain, Link
 from derive.derivation.wording import percent
 from derive.explain.wording import factor, listed
-from derive.expression.tree import Expr, Name, Sym, walk
+from derive.expression.tree import Expr, Name, Sum, Sym, walk
 from derive.numbers import of_terms
 from derive.structure.records import Piece
 from derive.words import Formula, Words
@@ -58,5 +58,7 @@ def shown_form(link: Link) -> tuple[Expr, Sequence[Piece], float | None] | None:
 
 
 def too_long(tree: Expr) -> bool:
-    """Whether a factor has more symbols than can be seen at once."""
-    return len({part for part in walk(tree) if isinstance(part, Sym)}) > SYMBOLS
+    """Whether a factor has more symbols, or a sum in it more terms, than can be seen at once."""
+    parts = list(walk(tree))
+    symbols = {part for part in parts if isinstance(part, Sym)}
+    return len(symbols) > SYMBOLS or any(isinstance(part, Sum) and len(part.terms) > TERMS for part in parts)

@@ -13,11 +13,7 @@ MAIN = 3.0
 """A pin drives a device (or takes its current) alone where its share is so many times every other pin's."""
 BESIDE = 0.01
 """A device without which the output changes by less than this part carries hardly any of the signal."""
-DOMINATES = 0.5
-"""A part whose share of a port's current has at least this size dominates it."""
 NEGATIVE = -0.01
 """A share below this is called negative."""
-FOLLOWS = 0.1
-"""A node follows another where it moves as far to within this part, in phase."""
 LOOP = 0.1
 """A loop whose return ratio is smaller at the spot is no loop worth opening."""

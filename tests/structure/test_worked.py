@@ -43,7 +43,7 @@ def test_eight_devices_have_small_factors() -> None:
 
 
 def _low_frequency() -> Asked:
-    """The four-transistor buffer with its capacitors gone: the bootstrap's taken as a short, the others as open."""
+    """The hydrophone buffer (two transistors), its capacitors gone: the bootstrap's as a short, the others as open."""
     text = (WORKED / "harbour_hydrophone.toml").read_text(encoding="utf-8")
     text = text[: text.index("[[assume]]")].replace('capacitor = "47 µF"', 'capacitor = "47 kF"')
     lines = [line for line in text.splitlines() if not line.startswith(("Ccab", "cgs", "cgd", "vary"))]
